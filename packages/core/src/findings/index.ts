@@ -1,0 +1,2 @@
+export type { Finding, Place, Severity } from './finding.js';
+export { PullproofError, placeText } from './pullproofError.js';
