@@ -1,0 +1,85 @@
+import type { Finding } from '../findings/index.js';
+
+/** A number with one standard uncertainty and where it comes from. */
+export interface StatedNumber {
+  readonly value: number;
+  /** One standard uncertainty, same unit. */
+  readonly spread: number;
+  readonly standing: 'entered' | 'assumed';
+  /** For people: the field it was entered in, or the source of the default. */
+  readonly source: string;
+}
+
+/** How the inertia of spinning parts is known. */
+export type RotatingInertia =
+  | { readonly kind: 'factor'; readonly byGear: ReadonlyMap<number, number>; readonly spread: number }
+  | { readonly kind: 'inertia'; readonly wheelsKgM2: StatedNumber; readonly engineKgM2: StatedNumber }
+  | { readonly kind: 'default' };
+
+/** Everything about one run that is not in its log: resolved, SI, with standing and spread. What was left out is assumed and says so. */
+export interface RunInputs {
+  readonly setup: string;
+  /** Path of the log as written in the trial. */
+  readonly log: string;
+  /** Only this span of the log belongs to the run, s from the log's first row; null for no limit. */
+  readonly fromTimeS: number | null;
+  readonly toTimeS: number | null;
+  readonly when: string | null;
+  /** Name of the outing; null when unknown. */
+  readonly outing: string | null;
+  readonly direction: string | null;
+  /** As driven; sums the ledger. */
+  readonly massKg: StatedNumber;
+  readonly ledger: readonly {
+    readonly item: string;
+    readonly massKg: number;
+    readonly standing: 'entered' | 'assumed';
+    readonly note: string;
+  }[];
+  readonly temperatureK: StatedNumber;
+  /** Station pressure, absolute. */
+  readonly stationPressurePa: StatedNumber;
+  readonly relativeHumidity: StatedNumber;
+  /** Moist air density by CIPM-2007 from the three above. */
+  readonly airDensityKgPerM3: StatedNumber;
+  /** Headwind positive. */
+  readonly windMps: StatedNumber;
+  /** Rise over run, uphill positive. */
+  readonly grade: StatedNumber;
+  readonly dragAreaM2: StatedNumber;
+  readonly rollingCoefficient: StatedNumber;
+  readonly tyreRadiusM: StatedNumber;
+  readonly gearRatios: readonly number[] | null;
+  readonly finalDrive: number | null;
+  readonly rotating: RotatingInertia;
+  readonly transmission: 'manual' | 'dual-clutch' | 'automatic' | null;
+  readonly lockUp: boolean | null;
+  readonly redlineRpm: number | null;
+  readonly displacementM3: number | null;
+  readonly cylinders: number | null;
+  readonly boostControl: 'none' | 'fixed-ratio' | 'controlled' | null;
+  /** Stoichiometric air-fuel ratio of the fuel by mass. */
+  readonly stoichAfr: StatedNumber;
+  /** Number by which a gauge multiplies lambda to show an air-fuel ratio. */
+  readonly gaugeStoich: StatedNumber;
+  readonly targetLambda: number | null;
+  readonly leanestLambda: number | null;
+  /** Column name → quantity, unit and pressure reference, for what the reader could not recognise. */
+  readonly channels: ReadonlyMap<string, string>;
+  readonly blowerPulleyM: number | null;
+  readonly calibration: string | null;
+}
+
+/** One setup of the trial with its runs, in the order of the file. */
+export interface SetupInputs {
+  readonly name: string;
+  readonly runs: readonly RunInputs[];
+}
+
+/** A trial, read, checked and resolved. */
+export interface TrialInputs {
+  readonly title: string;
+  readonly units: 'metric' | 'imperial';
+  readonly setups: readonly SetupInputs[];
+  readonly findings: readonly Finding[];
+}
