@@ -2,3 +2,4 @@ export * from './findings/index.js';
 export type { Channel, Dialect, Log, Spread } from './log/log.js';
 export { type Quantity, quantityUnits } from './log/quantities.js';
 export type * from './trial/result.js';
+export * from './units/index.js';

@@ -1,0 +1,4 @@
+export { convert } from './convert.js';
+export { findUnit, unitSymbols } from './findUnit.js';
+export { type ParsedQuantity, parseQuantity } from './parseQuantity.js';
+export { type Dimension, dimensions, type PressureReference, type Unit } from './unit.js';
