@@ -1,1 +1,10 @@
-export {};
+export { moistAirDensity } from './air.js';
+export { type Car, effectiveMassKg, gravityMps2, roadLoadN, rpmPerMps, type Surroundings } from './car.js';
+export { type Drive, drive, type Engine, type Moment, simulatePull } from './drive.js';
+export { type LoggedChannel, type Logger, sampleLog } from './logger.js';
+export { type LogTruth, makeLog } from './makeLog.js';
+export type { Coast, Cruise, Idle, KeyOn, Mark, Pass, Phase, Pull } from './phases.js';
+export { type PlainLoggerOptions, plainLogger } from './plainLogger.js';
+export { type Curve, curveOn, smoothPower } from './powerCurve.js';
+export { type Random, seededRandom, splitMix64, xoshiro128 } from './random.js';
+export { rungeKutta4 } from './rungeKutta4.js';
