@@ -1,0 +1,16 @@
+import { dependencyProblems, productionDependencies } from '../licences.js';
+
+/** Licences of what is shipped, no install scripts, no addresses in the lock file. */
+export const licences = {
+  name: 'licences',
+  what: 'licences and install scripts of dependencies',
+  async run() {
+    const problems = dependencyProblems();
+    return {
+      passed: problems.length === 0 ? 1 : 0,
+      failed: problems.length === 0 ? 0 : 1,
+      report: problems.join('\n'),
+      note: `${productionDependencies().length} production dependencies`,
+    };
+  },
+};
