@@ -1,0 +1,23 @@
+import type { Place } from '../findings/index.js';
+import type { WatchedPull } from './warningTypes.js';
+
+/** Where in a pull a row lies, as a finding says it. */
+export function pullPlace(pull: WatchedPull, index: number): Place {
+  const rpm = pull.engineSpeedRpm[index]!;
+  return {
+    ...(pull.path === undefined ? {} : { path: pull.path }),
+    ...(pull.setup === undefined ? {} : { setup: pull.setup }),
+    fromTimeS: pull.timeS[index]!,
+    ...(Number.isFinite(rpm) ? { fromRpm: rpm } : {}),
+  };
+}
+
+/** Engine speed for people, to ten; an unread one says so. */
+export function rpmText(rpm: number): string {
+  return Number.isFinite(rpm) ? `${Math.round(rpm / 10) * 10} rpm` : 'an engine speed that was not read';
+}
+
+/** How many pulls a quantity is missing from, as the end of a sentence; empty when none. */
+export function missingText(pulls: number, judged: number): string {
+  return judged < pulls ? ` ${pulls - judged} of ${pulls} pulls could not be judged.` : '';
+}

@@ -1,0 +1,136 @@
+import { describe, expect, test } from 'vitest';
+import { pullWarnings, type WatchedPull } from '../../../packages/core/src/fuel/index.js';
+
+const timeS = Float64Array.from({ length: 60 }, (_, i) => i / 15);
+
+function pull(changes: Partial<WatchedPull> = {}): WatchedPull {
+  return {
+    name: 'demo.csv at 12.0 s',
+    path: 'demo.csv',
+    setup: 'small pulley',
+    timeS,
+    engineSpeedRpm: timeS.map((t) => 3000 + 900 * t),
+    stationPressurePa: 99000,
+    manifoldPressurePa: timeS.map(() => 165000),
+    lambda: [timeS.map(() => 0.8)],
+    knockRetardDeg: timeS.map(() => 0.5),
+    chargeTemperatureK: timeS.map((t) => 310 + 4 * t),
+    fuelPressurePa: timeS.map(() => 3e5),
+    injectorDuty: timeS.map((t) => 0.4 + 0.1 * t),
+    driveRatio: 2,
+    ...changes,
+  };
+}
+
+const limits = { leanestLambda: 0.86, targetLambda: 0.8, maxRotorSpeedRpm: 16000 };
+
+describe('pullWarnings', () => {
+  test('a healthy pull: nothing alarming, and the word safe never falls', () => {
+    const result = pullWarnings([pull()], limits);
+    expect(result.level).toBe('nothing alarming seen');
+    expect(result.findings).toEqual([]);
+    expect(result.details.map((detail) => detail.level)).toEqual(Array(6).fill('nothing alarming seen'));
+    expect(JSON.stringify(result)).not.toMatch(/safe/i);
+  });
+
+  test.each<[string, Partial<WatchedPull>, string]>([
+    ['lean beyond the limit under boost', { lambda: [timeS.map((t) => (t > 3 ? 0.9 : 0.8))] }, 'W_LEAN_UNDER_BOOST'],
+    ['lean on one bank only', { lambda: [timeS.map(() => 0.8), timeS.map((t) => (t > 3 ? 0.9 : 0.8))] }, 'W_LEAN_UNDER_BOOST'],
+    [
+      'lean against what was commanded',
+      { lambda: [timeS.map(() => 0.82)], commandedLambda: timeS.map(() => 0.77) },
+      'W_LEANER_THAN_TARGET',
+    ],
+    ['knock retard large', { knockRetardDeg: timeS.map((t) => (t > 3 ? 6 : 0)) }, 'W_KNOCK'],
+    ['knock retard large, logged as negative', { knockRetardDeg: timeS.map((t) => (t > 3 ? -6 : 0)) }, 'W_KNOCK'],
+    ['knock retard growing in the pull', { knockRetardDeg: timeS.map((t) => 0.95 * t) }, 'W_KNOCK_GROWING'],
+    ['charge heat', { chargeTemperatureK: timeS.map((t) => 330 + 12 * t) }, 'W_CHARGE_HOT'],
+    ['fuel pressure sagging', { fuelPressurePa: timeS.map((t) => 3e5 - 12000 * t) }, 'W_FUEL_PRESSURE_SAG'],
+    ['rotor too fast', { driveRatio: 2.5 }, 'W_ROTOR_SPEED'],
+    ['duty beyond its limit', { injectorDuty: timeS.map((t) => 0.7 + 0.1 * t) }, 'W_INJECTOR_DUTY'],
+  ])('%s says stop, where, and what to do', (_, changes, code) => {
+    const result = pullWarnings([pull(changes)], limits);
+    expect(result.level).toBe('stop');
+    expect(result.sentence).toMatch(/^Stop/);
+    const finding = result.findings.find((one) => one.code === code);
+    expect(finding).toBeDefined();
+    expect(finding!.where.path).toBe('demo.csv');
+    expect(finding!.fix.length).toBeGreaterThan(20);
+  });
+
+  test('measured 12.4 for 11.8 wanted is beyond a twentieth, 12.3 is not', () => {
+    // Source: FORMULAS.md CK-6.10 for the ratio 1.050847.
+    const at = (afr: number): string =>
+      pullWarnings([pull({ lambda: [timeS.map(() => afr / 14.7)] })], { targetLambda: 11.8 / 14.7 }).level;
+    expect(at(12.4)).toBe('stop');
+    expect(at(12.3)).toBe('nothing alarming seen');
+  });
+
+  test('one stray lean reading and the old gas of the first half second decide nothing', () => {
+    const stray = timeS.map((t, i) => (i === 40 ? 1.3 : t < 0.45 ? 1.02 : 0.8));
+    expect(pullWarnings([pull({ lambda: [stray] })], limits).level).toBe('nothing alarming seen');
+  });
+
+  test('a rail that follows manifold pressure is judged by the pressure across the injector', () => {
+    // Rail stands still while boost rises by 60 kPa: across the injector that is a sag of a fifth.
+    const rising = { manifoldPressurePa: timeS.map((t) => 105000 + 15000 * t), fuelPressurePa: timeS.map(() => 3e5) };
+    expect(pullWarnings([pull(rising)], { ...limits, fuelRail: 'referenced' }).level).toBe('stop');
+    expect(pullWarnings([pull(rising)], { ...limits, fuelRail: 'fixed' }).level).toBe('nothing alarming seen');
+  });
+
+  test('knock that grows from pull to pull is seen though no pull reaches the limit', () => {
+    const pulls = [0.5, 1, 2.2, 3.4].map((deg) => pull({ knockRetardDeg: timeS.map(() => deg) }));
+    const result = pullWarnings(pulls, limits);
+    expect(result.level).toBe('stop');
+    expect(result.findings.map((one) => one.code)).toEqual(['W_KNOCK_GROWING']);
+  });
+
+  test('heat left from pull to pull is a finding without being a reason to stop', () => {
+    const pulls = [300, 308, 318].map((start) => pull({ chargeTemperatureK: timeS.map((t) => start + 4 * t) }));
+    const result = pullWarnings(pulls, limits);
+    expect(result.level).toBe('nothing alarming seen');
+    expect(result.findings.map((one) => one.code)).toEqual(['W_CHARGE_HEATING']);
+  });
+
+  test('without lambda the line never gets better than not measured', () => {
+    const result = pullWarnings([pull({ lambda: null })], limits);
+    expect(result.level).toBe('not measured');
+    expect(result.details[0]).toMatchObject({ quantity: 'lambda', level: 'not measured' });
+    const blank = pullWarnings([pull({ lambda: [timeS.map(() => Number.NaN)] })], limits);
+    expect(blank.level).toBe('not measured');
+    expect(pullWarnings([], limits).level).toBe('not measured');
+  });
+
+  test('a limit nobody entered is listed as assumed', () => {
+    const assumed = pullWarnings([pull()], { maxRotorSpeedRpm: 16000 }).assumptions;
+    expect(assumed.map((one) => [one.quantity, one.value])).toEqual([
+      ['leanest lambda allowed at full load', 0.9],
+      ['largest knock retard allowed at full load', 4],
+      ['hottest charge allowed at full load', 363.15],
+      ['largest injector duty allowed', 0.9],
+    ]);
+  });
+
+  test('slow channels are judged between their readings', () => {
+    // Manifold pressure every fifth row, lambda every third: boost is known where lambda is read.
+    const sparse = (values: Float64Array, every: number): Float64Array => values.map((value, i) => (i % every === 0 ? value : Number.NaN));
+    const result = pullWarnings(
+      [
+        pull({
+          manifoldPressurePa: sparse(
+            timeS.map(() => 165000),
+            5,
+          ),
+          lambda: [
+            sparse(
+              timeS.map((t) => (t > 2 ? 0.91 : 0.8)),
+              3,
+            ),
+          ],
+        }),
+      ],
+      limits,
+    );
+    expect(result.findings.map((one) => one.code)).toContain('W_LEAN_UNDER_BOOST');
+  });
+});
