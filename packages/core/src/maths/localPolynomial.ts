@@ -1,0 +1,90 @@
+import { cholesky, choleskySolve } from './cholesky.js';
+
+/** Value and slope of a polynomial fitted around one point. */
+export interface LocalFit {
+  readonly value: number;
+  /** First derivative, units of y per unit of t. */
+  readonly slope: number;
+  /** Variance of the slope for independent errors of variance 1 in y. */
+  readonly slopeVariance: number;
+  /** Samples that carried weight. */
+  readonly count: number;
+}
+
+/**
+ * Fits a polynomial to the samples around one point by weighted least squares on their own, uneven times.
+ *
+ * @param times Times, rising.
+ * @param values Values of the same length.
+ * @param at Where value and slope are wanted.
+ * @param options `halfWidth` in units of time; `order` 1 to 3 (default 2); `kernel` `tricube` (default) or `flat`.
+ * @returns The fit, or null where too few samples support it: fewer than order + 2, or all on one side of `at`.
+ *
+ * Validity: independent errors; the signal is near a polynomial of that order inside the window.
+ * Source: Fan & Gijbels, Local Polynomial Modelling and Its Applications (1996), ch. 3.
+ *
+ * @example
+ * ```ts
+ * import { localPolynomial } from '@pullproof/core';
+ * const t = [-0.21, -0.09, 0, 0.12, 0.19];
+ * const fit = localPolynomial(t, t.map((x) => 1 + 2 * x + 3 * x * x), 0, { halfWidth: 1, kernel: 'flat' });
+ * Math.abs(fit!.slope - 2) < 1e-9; // => true
+ * ```
+ */
+export function localPolynomial(
+  times: ArrayLike<number>,
+  values: ArrayLike<number>,
+  at: number,
+  options: { readonly halfWidth: number; readonly order?: number; readonly kernel?: 'tricube' | 'flat' },
+): LocalFit | null {
+  const { halfWidth, order = 2, kernel = 'tricube' } = options;
+  let from = lowerBound(times, at - halfWidth);
+  const size = order + 1;
+  const normal = new Float64Array(size * size);
+  const squared = new Float64Array(size * size);
+  const right = new Float64Array(size);
+  let count = 0;
+  let before = 0;
+  let after = 0;
+  const powers = new Float64Array(2 * order + 1);
+  for (; from < times.length && times[from]! <= at + halfWidth; from++) {
+    const x = (times[from]! - at) / halfWidth;
+    const weight = kernel === 'flat' ? 1 : (1 - Math.abs(x) ** 3) ** 3;
+    if (!(weight > 0) || Number.isNaN(values[from]!)) continue;
+    count++;
+    if (x <= 0) before++;
+    if (x >= 0) after++;
+    powers[0] = 1;
+    for (let k = 1; k <= 2 * order; k++) powers[k] = powers[k - 1]! * x;
+    for (let i = 0; i < size; i++) {
+      right[i] = right[i]! + weight * powers[i]! * values[from]!;
+      for (let j = 0; j < size; j++) {
+        normal[i * size + j] = normal[i * size + j]! + weight * powers[i + j]!;
+        squared[i * size + j] = squared[i * size + j]! + weight * weight * powers[i + j]!;
+      }
+    }
+  }
+  if (count < order + 2 || before === 0 || after === 0) return null;
+  const l = cholesky(normal, size);
+  if (l === null) return null;
+  const coefficients = choleskySolve(l, size, right);
+  // Row of (XᵀWX)⁻¹ that gives the slope, then its sandwich variance.
+  const unit = new Float64Array(size);
+  unit[1] = 1;
+  const row = choleskySolve(l, size, unit);
+  let variance = 0;
+  for (let i = 0; i < size; i++) for (let j = 0; j < size; j++) variance += row[i]! * squared[i * size + j]! * row[j]!;
+  return { value: coefficients[0]!, slope: coefficients[1]! / halfWidth, slopeVariance: variance / (halfWidth * halfWidth), count };
+}
+
+/** Index of the first element that is not below `value` in a rising list. */
+export function lowerBound(rising: ArrayLike<number>, value: number): number {
+  let low = 0;
+  let high = rising.length;
+  while (low < high) {
+    const middle = (low + high) >> 1;
+    if (rising[middle]! < value) low = middle + 1;
+    else high = middle;
+  }
+  return low;
+}
