@@ -1,6 +1,7 @@
 export { moistAirDensity } from './air.js';
 export { type Car, effectiveMassKg, gravityMps2, roadLoadN, rpmPerMps, type Surroundings } from './car.js';
-export { type Drive, drive, type Engine, type Moment, simulatePull } from './drive.js';
+export { type Drive, drive, simulatePull } from './drive.js';
+export type { Engine, Moment } from './engine.js';
 export { type LoggedChannel, type Logger, sampleLog } from './logger.js';
 export { type LogTruth, makeLog } from './makeLog.js';
 export type { Coast, Cruise, Idle, KeyOn, Mark, Pass, Phase, Pull } from './phases.js';

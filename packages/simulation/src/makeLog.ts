@@ -1,5 +1,6 @@
 import type { Car, Surroundings } from './car.js';
-import { type Drive, drive, type Engine } from './drive.js';
+import { type Drive, drive } from './drive.js';
+import type { Engine } from './engine.js';
 import { type Logger, sampleLog } from './logger.js';
 import type { Mark, Phase } from './phases.js';
 import { seededRandom } from './random.js';

@@ -35,7 +35,7 @@ export interface Pull {
   /** From the first extra push to full power, 0.3 s when left out. */
   readonly tipInS?: number;
   /** Gears that follow at full load, each after a shift with no driving force for `holeS`. */
-  readonly then?: readonly { readonly gear: number; readonly toRpm: number; readonly holeS: number }[];
+  readonly nextGears?: readonly { readonly gear: number; readonly toRpm: number; readonly holeS: number }[];
 }
 
 /** Rolling in neutral. The car drives up or slows down to the first speed first. */

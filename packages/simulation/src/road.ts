@@ -1,0 +1,127 @@
+import { type Car, effectiveMassKg, gravityMps2, roadLoadN, type Surroundings } from './car.js';
+import type { Engine } from './engine.js';
+import { rungeKutta4 } from './rungeKutta4.js';
+
+/** A way of driving that lasts until it says it is over. Times count from its own start. */
+export interface Manner {
+  /** 0 is neutral or an open clutch. */
+  readonly gear: number;
+  /** Driving force at the tyres, N. */
+  force(sinceS: number, speedMps: number): number;
+  /** Engine speed for that force; with a slipping clutch, the speed the engine tends to. */
+  rpm(sinceS: number, speedMps: number, forceN: number): number;
+  readonly clutch: 'locked' | 'slipping';
+  pedal(sinceS: number): number;
+  over(sinceS: number, speedMps: number, engineRpm: number, distanceM: number): boolean;
+}
+
+/** A car on its road: where it is, and everything recorded on the way. */
+export interface Road {
+  readonly car: Car;
+  readonly around: Surroundings;
+  readonly engine: Engine;
+  readonly stepS: number;
+  /** Recorded samples; also the clock: the next sample is at `samples() · stepS`. */
+  samples(): number;
+  speedMps(): number;
+  distanceM(): number;
+  /** Puts the car at a speed and the engine at another, without driving there. */
+  place(speedMps: number, engineRpm: number): void;
+  /** Drives in one manner until it is over. A manner starts and ends on a sample, so no step straddles a change. */
+  go(manner: Manner): void;
+  /** Last recorded value of a channel. */
+  last(channel: string): number;
+  at(channel: string, sample: number): number;
+  recorded(): ReadonlyMap<string, Float64Array>;
+}
+
+const longestMannerS = 900;
+/** Time constant with which an engine follows the speed it tends to, s. */
+const engineFollowsS = 0.15;
+
+/** A standing car with nothing recorded. */
+export function openRoad(car: Car, around: Surroundings, engine: Engine, stepS: number): Road {
+  const weightN = car.massKg * gravityMps2;
+  const columns = new Map<string, number[]>();
+  const column = (name: string): number[] => {
+    let values = columns.get(name);
+    if (values === undefined) {
+      values = [];
+      columns.set(name, values);
+    }
+    return values;
+  };
+  const speeds = column('speedMps');
+  const wheelSpeeds = column('drivenWheelSpeedMps');
+  const accelerations = column('accelerationMps2');
+  const distances = column('distanceM');
+  const rpms = column('engineSpeedRpm');
+  const powers = column('wheelPowerW');
+  const loads = column('load');
+  const pedals = column('pedal');
+  const gears = column('gear');
+  const advance = rungeKutta4(2);
+  const state = new Float64Array(2);
+  let count = 0;
+  let engineRpm = 0;
+
+  function record(manner: Manner, sinceS: number, forceN: number, massKg: number): void {
+    const speed = state[0]!;
+    const power = forceN * speed;
+    const full = engineRpm > 0 ? engine.fullLoadWheelPowerW(engineRpm) : 0;
+    const load = power > 0 && full > 0 ? Math.min(1, power / full) : 0;
+    const pedal = manner.pedal(sinceS);
+    speeds.push(speed);
+    wheelSpeeds.push(speed * (1 + (car.slipPerWeight * forceN) / weightN));
+    accelerations.push((forceN - roadLoadN(car, around, speed)) / massKg);
+    distances.push(state[1]!);
+    rpms.push(engineRpm);
+    powers.push(power);
+    loads.push(load);
+    pedals.push(pedal);
+    gears.push(manner.gear);
+    if (engine.advance === undefined) return;
+    const further = engine.advance({ timeS: count * stepS, stepS, engineSpeedRpm: engineRpm, speedMps: speed, load, pedal });
+    for (const name in further) column(name).push(further[name]!);
+  }
+
+  function go(manner: Manner): void {
+    const massKg = effectiveMassKg(car, manner.gear);
+    const startCount = count;
+    const startS = count * stepS;
+    const rate = (timeS: number, y: Float64Array, out: Float64Array): void => {
+      out[0] = (manner.force(timeS - startS, y[0]!) - roadLoadN(car, around, y[0]!)) / massKg;
+      out[1] = y[0]!;
+    };
+    for (;;) {
+      const sinceS = (count - startCount) * stepS;
+      const force = manner.force(sinceS, state[0]!);
+      const target = manner.rpm(sinceS, state[0]!, force);
+      engineRpm = manner.clutch === 'locked' ? target : engineRpm + (target - engineRpm) * (1 - Math.exp(-stepS / engineFollowsS));
+      if (manner.over(sinceS, state[0]!, engineRpm, state[1]!)) return;
+      if (sinceS > longestMannerS)
+        throw new RangeError(`gear ${manner.gear}: still at ${state[0]} m/s, ${engineRpm} rpm after ${longestMannerS} s`);
+      record(manner, sinceS, force, massKg);
+      advance(rate, startS + sinceS, state, stepS);
+      count++;
+    }
+  }
+
+  return {
+    car,
+    around,
+    engine,
+    stepS,
+    go,
+    samples: () => count,
+    speedMps: () => state[0]!,
+    distanceM: () => state[1]!,
+    place: (speedMps, rpm) => {
+      state[0] = speedMps;
+      engineRpm = rpm;
+    },
+    last: (channel) => column(channel)[count - 1]!,
+    at: (channel, sample) => column(channel)[sample]!,
+    recorded: () => new Map([...columns].map(([name, values]) => [name, Float64Array.from(values)])),
+  };
+}
