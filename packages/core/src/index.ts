@@ -1,3 +1,4 @@
+export * from './air/index.js';
 export * from './findings/index.js';
 export type { Channel, Dialect, Log, Spread } from './log/log.js';
 export { type Quantity, quantityUnits } from './log/quantities.js';
