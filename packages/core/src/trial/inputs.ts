@@ -1,4 +1,5 @@
 import type { Finding } from '../findings/index.js';
+import type { TrialResult } from './result.js';
 
 /** A number with one standard uncertainty and where it comes from. */
 export interface StatedNumber {
@@ -30,6 +31,8 @@ export interface RunInputs {
   readonly direction: string | null;
   /** As driven; sums the ledger. */
   readonly massKg: StatedNumber;
+  /** Part of the spread of `massKg` that this run does not share with the other runs: its fuel, and a driver or cargo of its own. */
+  readonly massOwnSpreadKg: number;
   readonly ledger: readonly {
     readonly item: string;
     readonly massKg: number;
@@ -81,5 +84,7 @@ export interface TrialInputs {
   readonly title: string;
   readonly units: 'metric' | 'imperial';
   readonly setups: readonly SetupInputs[];
+  /** Every input that was assumed, once, with the runs it counts for. */
+  readonly assumptions: TrialResult['assumptions'];
   readonly findings: readonly Finding[];
 }

@@ -1,0 +1,142 @@
+import { type Finding, PullproofError } from '../findings/index.js';
+import { AssumptionLedger } from './assumptions.js';
+import { enteredSpread } from './defaults.js';
+import type { RotatingInertia, RunInputs, SetupInputs, StatedNumber, TrialInputs } from './inputs.js';
+import { pressureFinding, resolveAir } from './resolveAir.js';
+import { resolveStoich } from './resolveFuel.js';
+import { resolveMass } from './resolveMass.js';
+import type { CarFile, RunFile, SetupFile, TrialFile, Written } from './trialFile.js';
+
+type EnteredName = Parameters<typeof enteredSpread>[0];
+
+/**
+ * Resolves a trial file: overrides applied, everything left out assumed with its spread and listed, each value with its standing.
+ *
+ * @param file as {@link parseTrial} gives it
+ * @returns one set of inputs for each run, in the order of the file, in SI; findings say what was assumed, once per quantity
+ * @throws E_TRIAL_MISSING when a setup has no runs
+ *
+ * @example
+ * ```ts
+ * import { parseTrial, resolveTrial } from '@pullproof/core';
+ * const text = 'trial: 1\ncar: { mass-without-fuel: 1480 kg, driver: 82 kg, cargo: 0 kg }\nsetups: [{ name: stock, runs: [{ log: a.csv, fuel-in-tank: 40 L }] }]';
+ * const { setups, findings } = resolveTrial(parseTrial(text, 'trial.yaml'));
+ * setups[0]!.runs[0]!.massKg.value.toFixed(1); // => '1591.8'
+ * findings.some(({ code }) => code === 'ASSUMED_DRAG_AREA'); // => true
+ * ```
+ */
+export function resolveTrial(file: TrialFile): TrialInputs {
+  const assumed = new AssumptionLedger();
+  const found: Finding[] = [];
+  const setups = file.setups.map((setup, s): SetupInputs => {
+    if (setup.runs === undefined || setup.runs.length === 0) {
+      throw new PullproofError(
+        'E_TRIAL_MISSING',
+        `The setup "${setup.name}" has no runs.`,
+        { path: file.path, field: `setups[${s}].runs` },
+        'Add at least one: runs: [{ log: a.csv }].',
+      );
+    }
+    const runs = setup.runs.map((run, r) => {
+      const finding = pressureFinding(run.air ?? {}, { path: file.path, field: `setups[${s}].runs[${r}].air.pressure`, setup: setup.name });
+      if (finding !== null) found.push(finding);
+      return resolveRun(file.car, setup, run, assumed);
+    });
+    return { name: setup.name, runs };
+  });
+  const logs = setups.flatMap(({ runs }) => runs.map(({ log }) => log));
+  return {
+    title: file.title,
+    units: file.units,
+    setups,
+    assumptions: assumed.list(logs),
+    findings: [...found, ...coastDownFindings(file), ...assumed.findings(file.path, logs)],
+  };
+}
+
+function resolveRun(car: CarFile, setup: SetupFile, run: RunFile, assumed: AssumptionLedger): RunInputs {
+  const { log } = run;
+  const entered = (written: Written | undefined, name: EnteredName, field: string): StatedNumber | undefined =>
+    written === undefined
+      ? undefined
+      : { value: written.si, spread: enteredSpread(name, written.si), standing: 'entered', source: `${field}: ${written.text}` };
+  const carDragArea = car['drag-area'];
+  const carRolling = car['rolling-coefficient'];
+  const gauge = car.targets?.['gauge-stoich'];
+  return {
+    setup: setup.name,
+    log,
+    fromTimeS: run.from?.si ?? null,
+    toTimeS: run.to?.si ?? null,
+    when: run.when ?? null,
+    outing: run.outing ?? null,
+    direction: run.direction ?? null,
+    ...resolveMass(car, setup, run, log, assumed),
+    ...resolveAir(run.air ?? {}, log, assumed),
+    windMps: entered(run.wind, 'wind', 'wind') ?? assumed.assume('wind', log),
+    grade: entered(run.grade, 'grade', 'grade') ?? assumed.assume('grade', log),
+    dragAreaM2:
+      (typeof carDragArea === 'object' ? entered(carDragArea, 'dragArea', 'car.drag-area') : undefined) ?? assumed.assume('dragArea', log),
+    rollingCoefficient:
+      (typeof carRolling === 'object' ? entered(carRolling, 'rolling', 'car.rolling-coefficient') : undefined) ??
+      assumed.assume('rolling', log),
+    tyreRadiusM: resolveTyre(
+      car,
+      entered(run['tyre-radius'] ?? setup['tyre-radius'] ?? car['tyre-radius'], 'tyreRadius', 'tyre-radius'),
+      log,
+      assumed,
+    ),
+    gearRatios: car['gear-ratios'] ?? null,
+    finalDrive: car['final-drive'] ?? null,
+    rotating: resolveRotating(car, log, assumed),
+    transmission: car.transmission ?? null,
+    lockUp: car['lock-up'] ?? null,
+    redlineRpm: car.redline?.si ?? null,
+    displacementM3: car.displacement?.si ?? null,
+    cylinders: car.cylinders ?? null,
+    boostControl: car['boost-control'] ?? null,
+    stoichAfr: resolveStoich(run['fuel-type'] ?? setup['fuel-type'] ?? car['fuel-type'], log, assumed),
+    gaugeStoich:
+      gauge === undefined
+        ? assumed.assume('gaugeStoich', log)
+        : { value: gauge, spread: enteredSpread('gaugeStoich', gauge), standing: 'entered', source: `car.targets.gauge-stoich: ${gauge}` },
+    targetLambda: car.targets?.lambda ?? null,
+    leanestLambda: car.targets?.['leanest-lambda'] ?? null,
+    channels: run.channels ?? new Map(),
+    blowerPulleyM: setup['blower-pulley']?.si ?? null,
+    calibration: setup.calibration ?? null,
+  };
+}
+
+function resolveTyre(car: CarFile, radius: StatedNumber | undefined, log: string, assumed: AssumptionLedger): StatedNumber {
+  return radius ?? assumed.assume('tyreRadius', log);
+}
+
+function resolveRotating(car: CarFile, log: string, assumed: AssumptionLedger): RotatingInertia {
+  const byGear = car['rotating-factor'];
+  if (byGear !== undefined) return { kind: 'factor', byGear, spread: enteredSpread('rotatingFactor', 1) };
+  const wheels = car['wheel-inertia'];
+  const engine = car['engine-inertia'];
+  if (wheels !== undefined && engine !== undefined) {
+    const stated = (written: Written, field: string): StatedNumber => ({
+      value: written.si,
+      spread: enteredSpread('inertia', written.si),
+      standing: 'entered',
+      source: `${field}: ${written.text}`,
+    });
+    return { kind: 'inertia', wheelsKgM2: stated(wheels, 'car.wheel-inertia'), engineKgM2: stated(engine, 'car.engine-inertia') };
+  }
+  assumed.assume('rotating', log);
+  return { kind: 'default' };
+}
+
+function coastDownFindings(file: TrialFile): Finding[] {
+  const asked = (['drag-area', 'rolling-coefficient'] as const).filter((key) => file.car[key] === 'from coast-downs');
+  return asked.map((key) => ({
+    code: 'W_COAST_DOWNS_NOT_FITTED',
+    severity: 'warning',
+    message: `car.${key} is to come from coast-downs, which are not fitted yet; the default is assumed, and moves both setups alike.`,
+    where: { path: file.path, field: `car.${key}` },
+    fix: `Give ${key} as a number if you know it.`,
+  }));
+}

@@ -1,0 +1,179 @@
+/**
+ * The trial file as it stands on disk, checked: keys as people write them, each quantity in SI beside its own text.
+ * What was left out is absent here; `resolveTrial` fills it in.
+ */
+
+/** One quantity as written. */
+export interface Written {
+  /** Value in SI (ratios 0–1, engine speed in rpm). */
+  readonly si: number;
+  /** As it stands in the file, for example `3260 lb`. */
+  readonly text: string;
+  /** System that its unit belongs to; null for units of both, such as rpm or %. */
+  readonly system: 'metric' | 'imperial' | null;
+}
+
+/** An injector's flow: by volume or by mass. */
+export interface FuelFlow extends Written {
+  readonly kind: 'volume' | 'mass';
+}
+
+/** A value of the road load that may be left to the coast-downs in the logs. */
+export type FromCoastDowns = 'from coast-downs';
+
+export interface FuelTypeFile {
+  readonly ethanol?: Written | undefined;
+  readonly 'stoich-afr'?: number | undefined;
+}
+
+/** What may be stated for the car and overridden for a setup, a run or a slip. */
+export interface Overrides {
+  readonly driver?: Written | undefined;
+  readonly cargo?: Written | undefined;
+  readonly 'tyre-radius'?: Written | undefined;
+  readonly 'fuel-type'?: FuelTypeFile | undefined;
+}
+
+/** Fuel in the tank: a volume, or a share of `tank`. */
+export interface FuelLevel extends Written {
+  readonly kind: 'volume' | 'share';
+}
+
+export interface CarFile extends Overrides {
+  readonly name?: string | undefined;
+  readonly weighed?:
+    | { readonly mass: Written; readonly 'fuel-in-tank'?: FuelLevel | undefined; readonly driver?: 'in' | 'out' | undefined }
+    | undefined;
+  readonly 'mass-without-fuel'?: Written | undefined;
+  readonly tank?: Written | undefined;
+  readonly 'fuel-density'?: Written | undefined;
+  readonly 'drag-area'?: Written | FromCoastDowns | undefined;
+  readonly 'rolling-coefficient'?: Written | FromCoastDowns | undefined;
+  readonly tyre?: string | undefined;
+  readonly 'gear-ratios'?: readonly number[] | undefined;
+  readonly 'final-drive'?: number | undefined;
+  readonly transmission?: 'manual' | 'dual-clutch' | 'automatic' | undefined;
+  readonly 'lock-up'?: boolean | undefined;
+  readonly driven?: 'rear' | 'front' | 'all' | undefined;
+  readonly 'wheel-inertia'?: Written | undefined;
+  readonly 'engine-inertia'?: Written | undefined;
+  readonly 'rotating-factor'?: ReadonlyMap<number, number> | undefined;
+  readonly displacement?: Written | undefined;
+  readonly cylinders?: number | undefined;
+  readonly redline?: Written | undefined;
+  readonly 'boost-control'?: 'none' | 'fixed-ratio' | 'controlled' | undefined;
+  readonly blower?:
+    | {
+        readonly displacement?: Written | undefined;
+        readonly 'crank-pulley'?: Written | undefined;
+        readonly 'max-rotor-speed'?: Written | undefined;
+      }
+    | undefined;
+  readonly injectors?:
+    | {
+        readonly count?: number | undefined;
+        readonly flow?: FuelFlow | undefined;
+        readonly 'at-pressure'?: Written | undefined;
+        readonly rail?: 'referenced' | 'fixed' | undefined;
+      }
+    | undefined;
+  readonly targets?:
+    | { readonly lambda?: number | undefined; readonly 'leanest-lambda'?: number | undefined; readonly 'gauge-stoich'?: number | undefined }
+    | undefined;
+  readonly launch?:
+    | {
+        readonly wheelbase?: Written | undefined;
+        readonly 'cg-height'?: Written | undefined;
+        readonly 'driven-axle-share'?: Written | undefined;
+        readonly rpm?: Written | undefined;
+        readonly 'shift-rpm'?: Written | undefined;
+        readonly 'shift-time'?: Written | undefined;
+      }
+    | undefined;
+}
+
+export interface AirFile {
+  readonly temperature?: Written | undefined;
+  /** Station pressure, absolute. */
+  readonly pressure?: Written | undefined;
+  readonly altimeter?: Written | undefined;
+  readonly elevation?: Written | undefined;
+  readonly humidity?: Written | undefined;
+  readonly 'dew-point'?: Written | undefined;
+}
+
+/** The conditions of something that was driven: a run or a slip. */
+export interface Conditions extends Overrides {
+  readonly when?: string | undefined;
+  readonly outing?: string | undefined;
+  readonly direction?: string | undefined;
+  readonly 'fuel-in-tank'?: FuelLevel | undefined;
+  readonly air?: AirFile | undefined;
+  readonly wind?: Written | undefined;
+  readonly grade?: Written | undefined;
+  /** Column name → quantity, unit and pressure reference, as written. */
+  readonly channels?: ReadonlyMap<string, string> | undefined;
+  /** Span of the log that belongs here, from the log's first row. */
+  readonly from?: Written | undefined;
+  readonly to?: Written | undefined;
+}
+
+export interface RunFile extends Conditions {
+  readonly log: string;
+}
+
+/** A sensor's straight line: pressure, absolute, at 0 V and at 5 V. */
+export interface SensorLineFile {
+  readonly 'at-0V': Written;
+  readonly 'at-5V': Written;
+}
+
+/** What was changed on the car for a setup, for the change sheet. */
+export interface ChangesFile {
+  readonly parts?: readonly string[] | undefined;
+  readonly fasteners?:
+    | readonly {
+        readonly where: string;
+        readonly size: string;
+        readonly class?: string | undefined;
+        readonly torque: Written;
+      }[]
+    | undefined;
+  readonly belts?: readonly string[] | undefined;
+  readonly hoses?: readonly string[] | undefined;
+  readonly notes?: readonly string[] | undefined;
+}
+
+export interface SetupFile extends Overrides {
+  readonly name: string;
+  readonly 'blower-pulley'?: Written | undefined;
+  readonly calibration?: string | undefined;
+  readonly 'map-sensor'?: { readonly logged: SensorLineFile; readonly fitted: SensorLineFile } | undefined;
+  readonly changes?: ChangesFile | undefined;
+  readonly runs?: readonly RunFile[] | undefined;
+}
+
+/** Marks of a strip that a slip may show a time for. */
+export type TimeMark = '60ft' | '330ft' | '660ft' | '1000ft' | '1320ft';
+/** Marks of a strip that a slip may show a speed for. */
+export type SpeedMark = '660ft' | '1000ft' | '1320ft';
+
+export interface SlipFile extends Conditions {
+  readonly setup: string;
+  readonly log?: string | undefined;
+  readonly times: Readonly<Partial<Record<TimeMark, Written | undefined>>>;
+  readonly speeds?: Readonly<Partial<Record<SpeedMark, Written | undefined>>> | undefined;
+}
+
+/** A trial file of version 1, read and checked. */
+export interface TrialFile {
+  readonly path: string;
+  readonly trial: 1;
+  readonly title: string;
+  readonly units: 'metric' | 'imperial';
+  readonly car: CarFile;
+  readonly setups: readonly SetupFile[];
+  readonly calculated?: Readonly<Record<string, string>> | undefined;
+  /** Slips, or the path of a CSV file of them. */
+  readonly slips?: string | readonly SlipFile[] | undefined;
+}

@@ -1,0 +1,118 @@
+import { z } from 'zod';
+import { carSchema, overrides } from './carSchema.js';
+import { FieldProblem } from './fieldProblem.js';
+import { choice, field, fuelLevel, knownKeys, quantity, shown, text } from './fields.js';
+import { rules } from './rules.js';
+import { channelMap, dateAndTime } from './specialFields.js';
+import type { RunFile, SetupFile, SlipFile, TrialFile } from './trialFile.js';
+
+/** Version 1 of the trial file, key by key. zod is used at this door only. */
+
+const air = knownKeys(
+  {
+    temperature: quantity(rules.temperature).optional(),
+    pressure: quantity(rules.stationPressure).optional(),
+    altimeter: quantity(rules.altimeter).optional(),
+    elevation: quantity(rules.elevation).optional(),
+    humidity: quantity(rules.humidity).optional(),
+    'dew-point': quantity(rules.dewPoint).optional(),
+  },
+  'Weather at the road: pressure is station pressure; or altimeter with elevation. Humidity or dew point.',
+);
+
+const conditions = {
+  when: dateAndTime().optional(),
+  outing: text('the name of the outing: runs of one outing share road, day and warm-up').optional(),
+  direction: text('the direction driven; opposite ones on one road pair up').optional(),
+  'fuel-in-tank': fuelLevel().optional(),
+  air: air.optional(),
+  wind: quantity(rules.wind).optional(),
+  grade: quantity(rules.grade).optional(),
+  channels: channelMap().optional(),
+  from: quantity(rules.logTime).optional(),
+  to: quantity(rules.logTime).optional(),
+  ...overrides,
+};
+
+const run: z.ZodType<RunFile> = knownKeys({ log: text('the path of the log, relative to this file'), ...conditions });
+
+const sensorLine = knownKeys({ 'at-0V': quantity(rules.sensorPressure), 'at-5V': quantity(rules.sensorPressure) });
+
+const linesOf = (what: string) => z.array(text(what)).optional();
+
+const setup: z.ZodType<SetupFile> = knownKeys({
+  name: text('the name of the setup'),
+  'blower-pulley': quantity(rules.pulley).optional(),
+  calibration: text('the name of the calibration').optional(),
+  'map-sensor': knownKeys(
+    { logged: sensorLine, fitted: sensorLine },
+    'Only when the log was scaled for another sensor than the one fitted.',
+  ).optional(),
+  changes: knownKeys({
+    parts: linesOf('a part'),
+    fasteners: z
+      .array(
+        knownKeys({
+          where: text('where the fastener is'),
+          size: text('the size of the fastener'),
+          class: text('the property class of the fastener').optional(),
+          torque: quantity(rules.torque),
+        }),
+      )
+      .optional(),
+    belts: linesOf('a belt'),
+    hoses: linesOf('a hose'),
+    notes: linesOf('a note'),
+  }).optional(),
+  ...overrides,
+  runs: z.array(run).optional(),
+});
+
+const slipTime = quantity(rules.slipTime).optional();
+const slipSpeed = quantity(rules.slipSpeed).optional();
+
+const slip: z.ZodType<SlipFile> = knownKeys({
+  setup: text('the name of the setup'),
+  log: text('the path of the log, relative to this file').optional(),
+  times: knownKeys({ '60ft': slipTime, '330ft': slipTime, '660ft': slipTime, '1000ft': slipTime, '1320ft': slipTime }),
+  speeds: knownKeys({ '660ft': slipSpeed, '1000ft': slipSpeed, '1320ft': slipSpeed }).optional(),
+  ...conditions,
+});
+
+const version = field(
+  (input): 1 => {
+    if (Number(input) === 1) return 1;
+    throw new FieldProblem(
+      'E_TRIAL_VERSION',
+      `This is a trial file of version ${shown(input)}; version 1 is read here.`,
+      'Write trial: 1.',
+    );
+  },
+  { const: 1, description: 'Version of the trial file.' },
+);
+
+/** What the schema makes of a file; `parseTrial` adds its path, a title and the units for people. */
+export type CheckedFile = Omit<TrialFile, 'path' | 'title' | 'units'> & Partial<{ [Key in 'title' | 'units']: TrialFile[Key] | undefined }>;
+
+export const trialSchema: z.ZodType<CheckedFile> = knownKeys({
+  trial: version,
+  title: text('the title').optional(),
+  units: choice(['metric', 'imperial'], 'units for people').optional(),
+  car: carSchema.optional().transform((car) => car ?? {}),
+  setups: z.array(setup).min(1),
+  calculated: z.record(z.string(), text('a formula')).optional(),
+  slips: z.union([text('the path of a CSV file of slips'), z.array(slip)]).optional(),
+});
+
+/**
+ * The trial file's JSON Schema, for editors; generated from the schema that the reader uses.
+ *
+ * @returns a JSON Schema of draft 2020-12
+ */
+export function trialJsonSchema(): Record<string, unknown> {
+  return {
+    ...z.toJSONSchema(trialSchema, { io: 'input', reused: 'ref' }),
+    title: 'Pullproof trial file, version 1',
+    description: 'One question about one car: its setups, their runs, its slips. Each quantity is a number and its unit.',
+  };
+}
