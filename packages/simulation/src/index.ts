@@ -9,3 +9,15 @@ export { type PlainLoggerOptions, plainLogger } from './plainLogger.js';
 export { type Curve, curveOn, smoothPower } from './powerCurve.js';
 export { type Random, seededRandom, splitMix64, xoshiro128 } from './random.js';
 export { rungeKutta4 } from './rungeKutta4.js';
+export { studyAir, studyCar, studyPowerW } from './studyCar.js';
+export {
+  coarse10Hz,
+  fadingGain,
+  noiseOnly25Hz,
+  outingLuck,
+  pullSpread1pct,
+  type StudyCase,
+  type StudyOptions,
+  step300,
+  studyCases,
+} from './studyCases.js';
