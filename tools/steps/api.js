@@ -1,4 +1,4 @@
-import { existsSync, mkdirSync } from 'node:fs';
+import { existsSync, mkdirSync, readFileSync } from 'node:fs';
 import path from 'node:path';
 import { Extractor, ExtractorConfig, ExtractorLogLevel } from '@microsoft/api-extractor';
 import { root, scratch } from '../process.js';
@@ -55,7 +55,9 @@ function reportProblems(name, update) {
         compilerMessageReporting: { default: { logLevel: ExtractorLogLevel.Error } },
         extractorMessageReporting: {
           default: { logLevel: ExtractorLogLevel.Error },
+          'ae-forgotten-export': { logLevel: ExtractorLogLevel.None, addToApiReportFile: true },
           'ae-missing-release-tag': { logLevel: ExtractorLogLevel.None },
+          'ae-undocumented': { logLevel: ExtractorLogLevel.None },
           'ae-unresolved-link': { logLevel: ExtractorLogLevel.None },
         },
         tsdocMessageReporting: { default: { logLevel: ExtractorLogLevel.None } },
@@ -76,6 +78,10 @@ function reportProblems(name, update) {
     problems.push(
       `${reportFile} differs from what packages/${name} exports: look at the difference, then npm run check -- --only api --update`,
     );
+  }
+  const surface = readFileSync(path.join(scratch, 'api', `${name}.api.md`), 'utf8');
+  for (const [, exported] of surface.matchAll(/\(undocumented\)\nexport (?:declare )?(?:abstract )?((?:function|class) \w+)/g)) {
+    problems.push(`packages/${name}: ${exported} has no docblock`);
   }
   return problems;
 }
