@@ -1,1 +1,23 @@
-export {};
+export { applyTheme } from './applyTheme.js';
+export { type BandCurve, bandFigure } from './bandFigure.js';
+export { bandOutline } from './bandTraces.js';
+export { axis, baseLayout, engineSpeedAxis, levelTitle } from './baseLayout.js';
+export { chargeTemperatureFigure } from './chargeTemperatureFigure.js';
+export { differenceFigure, regionText } from './differenceFigure.js';
+export {
+  type DisplayQuantity,
+  type DisplayUnit,
+  displayUnitFor,
+  displayUnits,
+  inDisplayUnit,
+  plainUnit,
+  type UnitSystem,
+} from './displayUnits.js';
+export type { Figure, FigureTable, KeyEntry, PlotlyObject } from './figure.js';
+export { emptyFigure } from './figure.js';
+export { labelText } from './labelText.js';
+export { bandText, numberText, significantText } from './numberText.js';
+export { palette, type Role, type SetupStyle, setupStyle, type Theme } from './palette.js';
+export { powerFigure, torqueFigure } from './powerFigure.js';
+export { pullPowerFigure } from './pullPowerFigure.js';
+export { pullsFigure } from './pullsFigure.js';

@@ -1,1 +1,5 @@
-export {};
+export { cautions } from './cautions.js';
+export { escapeText, Html, type HtmlPart, html, visibleText } from './html.js';
+export { jsonForScript } from './jsonScript.js';
+export { renderReport } from './renderReport.js';
+export type { Block, FigureBlock, ReportSection } from './section.js';

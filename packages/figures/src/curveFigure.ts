@@ -1,0 +1,166 @@
+import type { CurveResult, SetupResult, TrialResult } from '@pullproof/core';
+import { bandTrace } from './bandTraces.js';
+import { axis, baseLayout, engineSpeedAxis, levelTitle } from './baseLayout.js';
+import { type DisplayUnit, inDisplayUnit } from './displayUnits.js';
+import { emptyFigure, type Figure, type FigureTable, type KeyEntry, type PlotlyObject } from './figure.js';
+import { labelText } from './labelText.js';
+import { bandText, numberText, plotNumber } from './numberText.js';
+import { setupStyle } from './palette.js';
+
+export type CurveName = keyof SetupResult['curves'];
+
+/** What a figure of curves shows. */
+export interface CurveFigureOptions {
+  readonly curve: CurveName;
+  /** Plain name, for example `Wheel power`. */
+  readonly title: string;
+  readonly unit: DisplayUnit;
+  /** Level lines across the figure, value in SI. */
+  readonly levels?: readonly { readonly valueSi: number; readonly label: string }[];
+  /** True where the axis should start at zero. */
+  readonly fromZero?: boolean;
+}
+
+interface DrawnCurve {
+  readonly name: string;
+  readonly index: number;
+  readonly curve: CurveResult;
+}
+
+/**
+ * One quantity of every setup against engine speed, with bands.
+ * @param result the trial's result
+ * @param options which curve, its name and unit
+ * @returns a figure; setups without the curve are named in the summary, and a figure with no curve at all says why in `status`
+ */
+export function curveFigure(result: TrialResult, options: CurveFigureOptions): Figure {
+  const drawn: DrawnCurve[] = [];
+  const missing: string[] = [];
+  result.setups.forEach((setup, index) => {
+    const curve = setup.curves[options.curve];
+    if (curve?.value.some((value) => value !== null)) drawn.push({ name: setup.name, index, curve });
+    else missing.push(`${setup.name}: ${curve?.status ?? 'not in its logs'}`);
+  });
+  if (drawn.length === 0)
+    return emptyFigure(`No curve of ${options.title.toLowerCase()} to show. ${missing.join('; ')}${missing.length > 0 ? '.' : ''}`);
+  return {
+    data: drawn.flatMap((item) => curveTraces(item, options)),
+    layout: curveLayout(options),
+    summary: curveSummary(drawn, missing, options),
+    table: curveTable(drawn, options),
+    key: curveKey(drawn),
+    status: null,
+  };
+}
+
+function curveTraces({ name, index, curve }: DrawnCurve, { unit }: CurveFigureOptions): PlotlyObject[] {
+  const style = setupStyle(index);
+  const shown = (values: readonly (number | null)[]): (number | null)[] => values.map((value) => inDisplayUnit(value, unit));
+  const [value, low, high] = [shown(curve.value), shown(curve.low), shown(curve.high)];
+  const label = labelText(name);
+  const atLeast = curve.bound === 'at-least' ? 'at least ' : '';
+  return [
+    bandTrace(curve.engineSpeedRpm, low, high, { role: style.role, name: `${label}, band`, legendgroup: label }),
+    {
+      type: 'scatter',
+      mode: 'lines+markers',
+      x: curve.engineSpeedRpm.map(plotNumber),
+      y: value.map(plotNumber),
+      customdata: value.map((at, place) => atLeast + bandText(at, low[place], high[place], { decimals: unit.decimals, unit: unit.symbol })),
+      hovertemplate: '%{customdata}<extra>%{fullData.name}</extra>',
+      line: { color: `role:${style.role}`, width: 2.2, dash: style.dash },
+      marker: { symbol: style.symbol, size: 7, color: `role:${style.role}`, maxdisplayed: 10 },
+      connectgaps: false,
+      name: label,
+      legendgroup: label,
+    },
+  ];
+}
+
+function curveLayout({ title, unit, levels, fromZero }: CurveFigureOptions): PlotlyObject {
+  const shown = (levels ?? []).map((level) => ({ y: plotNumber(inDisplayUnit(level.valueSi, unit)), label: level.label }));
+  return baseLayout({
+    xaxis: engineSpeedAxis(),
+    yaxis: axis({ ...(fromZero === true ? { rangemode: 'tozero' } : {}) }),
+    annotations: [
+      levelTitle(unit.symbol === '' ? title : `${title}, ${unit.symbol}`),
+      ...shown.map(({ y, label }) => ({
+        text: labelText(label),
+        showarrow: false,
+        xref: 'paper',
+        x: 1,
+        y,
+        xanchor: 'right',
+        yanchor: 'bottom',
+        font: { size: 11, color: 'role:muted' },
+      })),
+    ],
+    shapes: shown.map(({ y }) => ({
+      type: 'line',
+      xref: 'paper',
+      x0: 0,
+      x1: 1,
+      y0: y,
+      y1: y,
+      line: { color: 'role:muted', width: 1, dash: '3px,3px' },
+    })),
+  });
+}
+
+function curveKey(drawn: readonly DrawnCurve[]): KeyEntry[] {
+  return drawn.map(({ name, index, curve }) => {
+    const { role, dash, symbol } = setupStyle(index);
+    return {
+      label: curve.bound === 'at-least' ? `${name} (at least: rests on a sensor's ceiling)` : name,
+      role,
+      kind: 'line',
+      dash,
+      symbol,
+    };
+  });
+}
+
+function curveSummary(drawn: readonly DrawnCurve[], missing: readonly string[], { title, unit }: CurveFigureOptions): string {
+  const sentences = drawn.map(({ name, curve }) => {
+    const peak = curve.value.reduce<number>(
+      (best, value, index) => (value !== null && value > (curve.value[best] ?? Number.NEGATIVE_INFINITY) ? index : best),
+      0,
+    );
+    const shown = [curve.value, curve.low, curve.high].map((values) => inDisplayUnit(values[peak] ?? null, unit));
+    return `${name}: largest ${bandText(shown[0], shown[1], shown[2], { decimals: unit.decimals, unit: unit.symbol })} at ${numberText(curve.engineSpeedRpm[peak], 0)} rpm.`;
+  });
+  const band = drawn[0]!.curve;
+  const level = `Bands hold at ${numberText(band.level * 100, 0)} % ${band.simultaneous ? 'for the whole curve at once' : 'at each engine speed by itself'}.`;
+  const left = missing.length === 0 ? [] : [`Not shown: ${missing.join('; ')}.`];
+  return [`${title} against engine speed.`, ...sentences, level, ...left].join(' ');
+}
+
+function curveTable(drawn: readonly DrawnCurve[], { unit }: CurveFigureOptions): FigureTable {
+  const speeds = [...new Set(drawn.flatMap(({ curve }) => curve.engineSpeedRpm))].sort((left, right) => left - right);
+  const places = drawn.map(({ curve }) => new Map(curve.engineSpeedRpm.map((speed, index) => [speed, index])));
+  return {
+    columns: ['Engine speed, rpm', ...drawn.map(({ name }) => (unit.symbol === '' ? name : `${name}, ${unit.symbol}`))],
+    rows: tableSpeeds(speeds).map((speed) => [
+      numberText(speed, 0),
+      ...drawn.map(({ curve }, item) => {
+        const at = places[item]!.get(speed);
+        if (at === undefined) return '–';
+        const [value, low, high] = [curve.value, curve.low, curve.high].map((values) => inDisplayUnit(values[at] ?? null, unit));
+        return bandText(value, low, high, { decimals: unit.decimals, unit: '' });
+      }),
+    ]),
+  };
+}
+
+const longestTable = 48;
+
+/** The engine speeds that a table shows: all of them, or those on the finest of 100, 250, 500 or 1,000 rpm that keeps the table readable. */
+export function tableSpeeds(speeds: readonly number[]): readonly number[] {
+  if (speeds.length <= longestTable) return speeds;
+  for (const step of [100, 250, 500, 1000]) {
+    const kept = speeds.filter((speed) => Math.abs(speed / step - Math.round(speed / step)) < 1e-9);
+    if (kept.length > 1 && kept.length <= longestTable) return kept;
+  }
+  const every = Math.ceil(speeds.length / longestTable);
+  return speeds.filter((_, index) => index % every === 0);
+}

@@ -1,0 +1,224 @@
+import type { ComparisonResult, Region, TrialResult } from '@pullproof/core';
+import { bandTrace } from './bandTraces.js';
+import { axis, baseLayout, engineSpeedAxis, levelTitle } from './baseLayout.js';
+import { tableSpeeds } from './curveFigure.js';
+import { type DisplayUnit, displayUnits, inDisplayUnit } from './displayUnits.js';
+import { emptyFigure, type Figure, type FigureTable, type KeyEntry, type PlotlyObject } from './figure.js';
+import { bandText, numberText, plotNumber } from './numberText.js';
+
+type Values = readonly (number | null)[];
+
+interface ShownDifference {
+  readonly speed: readonly number[];
+  readonly difference: Values;
+  readonly low: Values;
+  readonly high: Values;
+  readonly airLow: Values;
+  readonly airHigh: Values;
+  readonly unit: DisplayUnit;
+}
+
+/**
+ * The difference of wheel power along engine speed with its band, the verdict of each region, and what air could explain.
+ * @param result the trial's result
+ * @param options `comparison`: place of the comparison in the result, the first is 0
+ * @returns a figure as plain data; where there is no difference, `status` says why
+ */
+export function differenceFigure(result: TrialResult, options: { readonly comparison?: number } = {}): Figure {
+  const comparison = result.comparisons[options.comparison ?? 0];
+  if (comparison === undefined) return emptyFigure('Nothing to compare: the trial needs two setups with a pull each.');
+  const { wheelPowerW } = comparison;
+  if (!wheelPowerW.difference.some((value) => value !== null)) {
+    return emptyFigure(
+      wheelPowerW.status ?? `No engine speed at which both ${comparison.before} and ${comparison.after} have power to compare.`,
+    );
+  }
+  const unit = differenceUnit(displayUnits[result.units].power, comparison);
+  const show = (values: Values): Values => values.map((value) => inDisplayUnit(value, unit));
+  const shown: ShownDifference = {
+    speed: wheelPowerW.engineSpeedRpm,
+    difference: show(wheelPowerW.difference),
+    low: show(wheelPowerW.low),
+    high: show(wheelPowerW.high),
+    airLow: show(wheelPowerW.airLowW),
+    airHigh: show(wheelPowerW.airHighW),
+    unit,
+  };
+  return {
+    data: differenceTraces(shown),
+    layout: differenceLayout(shown, comparison.regions),
+    summary: differenceSummary(shown, comparison),
+    table: differenceTable(shown),
+    key: differenceKey(shown),
+    status: null,
+  };
+}
+
+/** Tenths are shown only where the band is so narrow that they mean something. */
+function differenceUnit(unit: DisplayUnit, { wheelPowerW }: ComparisonResult): DisplayUnit {
+  const widths = wheelPowerW.high.flatMap((high, index) => {
+    const low = wheelPowerW.low[index];
+    return high === null || low === null || low === undefined ? [] : [(unit.fromSi(high) - unit.fromSi(low)) / 2];
+  });
+  const narrowest = Math.min(...widths);
+  return { ...unit, decimals: Number.isFinite(narrowest) && narrowest < 3 ? 1 : unit.decimals };
+}
+
+function differenceTraces({ speed, difference, low, high, airLow, airHigh, unit }: ShownDifference): PlotlyObject[] {
+  const words = { decimals: unit.decimals, unit: unit.symbol, signed: true };
+  const traces = [bandTrace(speed, low, high, { role: 'difference', name: 'Band of the difference', showlegend: true })];
+  if (airLow.some((value) => value !== null)) {
+    traces.push(bandTrace(speed, airLow, airHigh, { role: 'air', hatched: true, name: 'What air alone could make', showlegend: true }));
+    traces.push({
+      type: 'scatter',
+      mode: 'lines',
+      x: speed.map(plotNumber),
+      y: airHigh.map(plotNumber),
+      customdata: airHigh.map((value, index) => airText(airLow[index], value, unit)),
+      hovertemplate: '%{customdata}<extra>air alone</extra>',
+      line: { color: 'role:air', width: 0 },
+      hoverinfo: 'all',
+      showlegend: false,
+      name: 'air alone',
+    });
+  }
+  traces.push({
+    type: 'scatter',
+    mode: 'lines',
+    x: speed.map(plotNumber),
+    y: difference.map(plotNumber),
+    customdata: difference.map((value, index) => bandText(value, low[index], high[index], words)),
+    hovertemplate: '%{customdata}<extra>difference</extra>',
+    line: { color: 'role:difference', width: 2.6 },
+    connectgaps: false,
+    name: 'Difference',
+  });
+  return traces;
+}
+
+function airText(low: number | null | undefined, high: number | null | undefined, unit: DisplayUnit): string {
+  const text = (value: number | null | undefined): string => numberText(value, unit.decimals, { signed: true });
+  return `${text(low)} to ${text(high)} ${unit.symbol}`;
+}
+
+const regionRoles = { gain: 'gain', loss: 'loss', 'no clear change': 'unclear' } as const;
+
+/** The verdict strip above the plot: a filled bar where the difference is clear, a bare line to how far it is still clear of zero, an empty frame where it is not. */
+function differenceLayout({ speed, difference, unit }: ShownDifference, regions: readonly Region[]): PlotlyObject {
+  const known = speed.filter((_, index) => difference[index] !== null && difference[index] !== undefined);
+  const [first, last] = [known[0]!, known.at(-1)!];
+  const span = Math.max(last - first, 1);
+  const strip = { yref: 'paper', layer: 'above' } as const;
+  const shapes: PlotlyObject[] = [{ type: 'line', xref: 'paper', x0: 0, x1: 1, y0: 0, y1: 0, line: { color: 'role:axis', width: 1.5 } }];
+  const annotations: PlotlyObject[] = [levelTitle(`Difference in wheel power, ${unit.symbol}`, { y: 1.085 })];
+  for (const region of regions) {
+    const role = regionRoles[region.verdict];
+    const clear = region.verdict !== 'no clear change';
+    if (clear) {
+      shapes.push({
+        type: 'line',
+        ...strip,
+        x0: region.clearFromRpm,
+        x1: region.clearToRpm,
+        y0: 1.043,
+        y1: 1.043,
+        line: { color: `role:${role}`, width: 2 },
+      });
+    }
+    shapes.push({
+      type: 'rect',
+      ...strip,
+      x0: region.fromRpm,
+      x1: region.toRpm,
+      y0: 1.01,
+      y1: 1.076,
+      fillcolor: clear ? `role:${role}` : 'role:page',
+      line: { color: `role:${role}`, width: 1 },
+    });
+    const share = (region.toRpm - region.fromRpm) / span;
+    const text =
+      region.verdict === 'no clear change'
+        ? share > 0.34
+          ? 'no clear change'
+          : share > 0.2
+            ? 'not clear'
+            : ''
+        : share > 0.13
+          ? region.verdict
+          : '';
+    if (text !== '') {
+      annotations.push({
+        text,
+        showarrow: false,
+        x: (region.fromRpm + region.toRpm) / 2,
+        yref: 'paper',
+        y: 1.043,
+        yanchor: 'middle',
+        font: { size: 11, color: clear ? 'role:page' : `role:${role}` },
+      });
+    }
+  }
+  return baseLayout({
+    xaxis: engineSpeedAxis({ range: [first - span * 0.02, last + span * 0.02] }),
+    yaxis: axis({ tickformat: '+~r', rangemode: 'tozero' }),
+    margin: { l: 44, r: 10, t: 62, b: 44, pad: 0 },
+    height: 360,
+    shapes,
+    annotations,
+  });
+}
+
+function differenceKey({ airLow }: ShownDifference): KeyEntry[] {
+  return [
+    { label: 'difference', role: 'difference', kind: 'line', dash: 'solid' },
+    { label: 'its band', role: 'difference', kind: 'band' },
+    ...(airLow.some((value) => value !== null) ? [{ label: 'what air alone could make', role: 'air', kind: 'hatch' } as const] : []),
+  ];
+}
+
+/** A region as a sentence: `gain from 2,900 to 4,700 rpm: +11 hp (+4 to +18)`. */
+export function regionText(region: Region, unit: DisplayUnit): string {
+  const [mean, low, high] = [region.meanW, region.lowW, region.highW].map((value) => inDisplayUnit(value, unit));
+  const text = bandText(mean, low, high, { decimals: unit.decimals, unit: unit.symbol, signed: true });
+  return `${region.verdict} from ${numberText(region.fromRpm, 0)} to ${numberText(region.toRpm, 0)} rpm: ${text}`;
+}
+
+function differenceSummary({ speed, difference, low, high, airLow, airHigh, unit }: ShownDifference, comparison: ComparisonResult): string {
+  const words = { decimals: unit.decimals, unit: unit.symbol, signed: true };
+  const places = difference.flatMap((value, index) => (value === null ? [] : [index]));
+  const value = (index: number): number => difference[index] ?? 0;
+  const [most, least] = [places.reduce((a, b) => (value(b) > value(a) ? b : a)), places.reduce((a, b) => (value(b) < value(a) ? b : a))];
+  const at = (index: number): string =>
+    `${bandText(difference[index], low[index], high[index], words)} at ${numberText(speed[index], 0)} rpm`;
+  const { level, simultaneous } = comparison.wheelPowerW;
+  const finite = (values: Values): number[] => values.filter((item) => item !== null);
+  const air = [...finite(airLow), ...finite(airHigh)];
+  return [
+    `Difference in wheel power, ${comparison.after} minus ${comparison.before}, from ${numberText(speed[places[0]!], 0)} to ${numberText(speed[places.at(-1)!], 0)} rpm.`,
+    `Highest ${at(most)}, lowest ${at(least)}.`,
+    `The band holds at ${numberText(level * 100, 0)} % ${simultaneous ? 'for the whole curve at once' : 'at each engine speed by itself'}.`,
+    ...(comparison.regions.length === 0 ? [] : [`By region: ${comparison.regions.map((region) => regionText(region, unit)).join('; ')}.`]),
+    air.length === 0
+      ? 'What air could explain is not known.'
+      : `Air alone could make ${airText(Math.min(...air), Math.max(...air), unit)}.`,
+  ].join(' ');
+}
+
+function differenceTable({ speed, difference, low, high, airLow, airHigh, unit }: ShownDifference): FigureTable {
+  const places = new Map(speed.map((value, index) => [value, index]));
+  return {
+    columns: [
+      'Engine speed, rpm',
+      `Difference, ${unit.symbol}`,
+      `Low, ${unit.symbol}`,
+      `High, ${unit.symbol}`,
+      `Air alone, ${unit.symbol}`,
+    ],
+    rows: tableSpeeds(speed).map((rpm) => {
+      const index = places.get(rpm)!;
+      const text = (values: Values): string => numberText(values[index], unit.decimals, { signed: true });
+      const air = airLow[index] === null || airLow[index] === undefined ? '–' : `${text(airLow)} to ${text(airHigh)}`;
+      return [numberText(rpm, 0), text(difference), text(low), text(high), air];
+    }),
+  };
+}

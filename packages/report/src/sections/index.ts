@@ -1,0 +1,33 @@
+import type { ReportSection } from '../section.js';
+import { answerSection } from './answer.js';
+import { assumptionsSection } from './assumptions.js';
+import { bandPartsSection } from './bandParts.js';
+import { changedSection } from './changed.js';
+import { conditionsSection } from './conditions.js';
+import { correctedSection } from './corrected.js';
+import { powerSection, pressureAndMixtureSection } from './curves.js';
+import { differenceSection, regionsSection } from './difference.js';
+import { findingsSection } from './findings.js';
+import { nextSection } from './next.js';
+import { cautionsSection, provenanceSection } from './provenance.js';
+import { chargeTemperatureSection, pullsSection } from './pulls.js';
+import { warningSection } from './warning.js';
+
+/** The first screen, in this order: it has to answer in five seconds. */
+export const firstScreen: readonly ReportSection[] = [answerSection, warningSection, changedSection, differenceSection, nextSection];
+
+/** What follows, for an hour of doubt. A new part of the product adds its section here. */
+export const furtherSections: readonly ReportSection[] = [
+  regionsSection,
+  powerSection,
+  pullsSection,
+  chargeTemperatureSection,
+  pressureAndMixtureSection,
+  conditionsSection,
+  bandPartsSection,
+  assumptionsSection,
+  findingsSection,
+  correctedSection,
+  cautionsSection,
+  provenanceSection,
+];
