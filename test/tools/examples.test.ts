@@ -86,6 +86,10 @@ describe('finding examples', () => {
     ]);
   });
 
+  it('sees a block inside a list', () => {
+    expect(examplesOfMarkdown('a.md', '1. Do:\n\n   ```sh\n   true\n   ```\n')[0]?.code).toBe('true');
+  });
+
   it('refuses a block without an end', () => {
     expect(() => examplesOfMarkdown('a.md', '```ts\n1;\n')).toThrow(/no end/);
   });

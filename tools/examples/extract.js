@@ -63,15 +63,16 @@ export function examplesOfMarkdown(file, text) {
   const examples = [];
   const lines = text.split('\n');
   for (let index = 0; index < lines.length; index++) {
-    const fence = /^(`{3,})(\S*)\s*$/.exec(lines[index] ?? '');
+    const fence = /^( *)(`{3,})(\S*)\s*$/.exec(lines[index] ?? '');
     if (fence === null) continue;
-    const end = lines.indexOf(/** @type {string} */ (fence[1]), index + 1);
+    const [, indent = '', ticks = '', language] = fence;
+    const end = lines.indexOf(`${indent}${ticks}`, index + 1);
     if (end === -1) throw new Error(`${file} line ${index + 1}: the code block has no end`);
-    const language = fence[2];
     if (language === 'ts' || language === 'sh') {
       const above = lines.slice(0, index).findLast((line) => line.trim() !== '') ?? '';
       const leftOut = /^<!-- not run: (.+) -->$/.exec(above.trim());
-      examples.push({ file, firstLine: index + 2, language, code: lines.slice(index + 1, end).join('\n'), leftOut: leftOut?.[1] ?? null });
+      const code = lines.slice(index + 1, end).map((line) => line.slice(indent.length));
+      examples.push({ file, firstLine: index + 2, language, code: code.join('\n'), leftOut: leftOut?.[1] ?? null });
     }
     index = end;
   }
