@@ -1,0 +1,159 @@
+import type { QuantityCurve } from '../stretches/index.js';
+
+/** Whether something that changed could stand behind the difference. */
+export type CouldExplain = 'yes' | 'no' | 'partly' | 'cannot tell';
+
+/** Something that was different between two setups, at equal engine speed, after minus before. */
+export interface OtherChange {
+  readonly quantity: string;
+  readonly before: number | null;
+  readonly after: number | null;
+  readonly unit: string;
+  readonly couldExplain: CouldExplain;
+  readonly reason: string;
+  readonly couldExplainW: number | null;
+}
+
+/** How much power one unit of a quantity may move, as a share of power; the range of what is usual. */
+interface PowerRule {
+  readonly quantity: string;
+  readonly unit: string;
+  /** Changes smaller than this are not worth a line. */
+  readonly least: number;
+  /** Share of power for one unit of change, lowest and highest. */
+  readonly share: (before: number, after: number) => readonly [low: number, high: number];
+  readonly why: string;
+}
+
+/** Common practice, no source, unless a source is named. */
+export const powerRules: readonly PowerRule[] = [
+  {
+    quantity: 'charge-temperature',
+    unit: 'K',
+    least: 2,
+    // Ideal gas at equal pressure: air mass ∝ 1/T; square root as in ISO 1585's temperature term is the low end.
+    share: (before, after) => [(before / after) ** 1.2 - 1, (before / after) ** 0.5 - 1],
+    why: 'cooler charge holds more air and stands more spark',
+  },
+  {
+    quantity: 'intake-temperature',
+    unit: 'K',
+    least: 2,
+    share: (before, after) => [(before / after) ** 1.2 - 1, (before / after) ** 0.5 - 1],
+    why: 'cooler air is denser',
+  },
+  {
+    quantity: 'spark-advance',
+    unit: 'deg',
+    least: 0.5,
+    share: (before, after) => [0, 0.012 * (after - before)],
+    why: 'up to about 1.2 % of power a degree while short of best torque, nothing at it',
+  },
+  {
+    quantity: 'knock-retard',
+    unit: 'deg',
+    least: 0.3,
+    share: (before, after) => [-0.012 * (after - before), 0],
+    why: 'spark taken away by the knock control costs up to about 1.2 % a degree',
+  },
+  {
+    quantity: 'lambda',
+    unit: '1',
+    least: 0.008,
+    share: (before, after) => [-0.35 * Math.abs(after - before), 0.35 * Math.abs(after - before)],
+    why: 'power is flat near its best mixture; away from it, some 0.35 % for each 0.01 of lambda',
+  },
+  {
+    quantity: 'throttle',
+    unit: '1',
+    least: 0.02,
+    share: (before, after) => [Math.min(0, 0.5 * (after - before)), Math.max(0, 0.5 * (after - before))],
+    why: 'near full opening power follows the angle by less than half',
+  },
+  {
+    quantity: 'ethanol-share',
+    unit: '1',
+    least: 0.03,
+    share: (before, after) => [Math.min(0, 0.08 * (after - before)), Math.max(0, 0.08 * (after - before))],
+    why: 'alcohol cools the charge and resists knock',
+  },
+  {
+    quantity: 'short-term-fuel-trim',
+    unit: '1',
+    least: 0.03,
+    share: () => [-0.005, 0.005],
+    why: 'a trim shows a changed fuel need, it makes no power itself',
+  },
+  {
+    quantity: 'coolant-temperature',
+    unit: 'K',
+    least: 6,
+    share: (before, after) => [-0.0008 * Math.abs(after - before), 0.0008 * Math.abs(after - before)],
+    why: 'friction and charge heating follow the warm-up',
+  },
+];
+
+/**
+ * Judges a channel that differs between two setups at equal engine speed.
+ *
+ * @param rule What the quantity may do to power.
+ * @param before Mean curve of the earlier setup on the common grid.
+ * @param after The same of the later one.
+ * @param powerW Power before on that grid.
+ * @param differenceW Difference of power on that grid.
+ * @param uncertain Half-width of the difference's band on that grid.
+ * @returns Null where the change is below `least`, or either has no values.
+ */
+export function judgeChannel(
+  rule: PowerRule,
+  before: QuantityCurve,
+  after: QuantityCurve,
+  power: { readonly beforeW: Float64Array; readonly differenceW: Float64Array; readonly halfW: Float64Array },
+): OtherChange | null {
+  let a = 0;
+  let b = 0;
+  let count = 0;
+  let lowW = 0;
+  let highW = 0;
+  let changeW = 0;
+  let halfW = 0;
+  for (let i = 0; i < before.mean.length; i++) {
+    const x = before.mean[i]!;
+    const y = after.mean[i]!;
+    if (Number.isNaN(x) || Number.isNaN(y)) continue;
+    const [low, high] = rule.share(x, y);
+    a += x;
+    b += y;
+    lowW += power.beforeW[i]! * Math.min(low, high);
+    highW += power.beforeW[i]! * Math.max(low, high);
+    changeW += power.differenceW[i]!;
+    halfW += power.halfW[i]!;
+    count++;
+  }
+  if (count === 0 || Math.abs(b - a) / count < rule.least) return null;
+  const verdict = couldExplain(changeW / count, halfW / count, lowW / count, highW / count);
+  const most = Math.abs(highW) > Math.abs(lowW) ? highW / count : lowW / count;
+  return {
+    quantity: rule.quantity,
+    before: a / count,
+    after: b / count,
+    unit: rule.unit,
+    couldExplain: verdict,
+    reason: `${rule.why} (common practice, no source)`,
+    couldExplainW: most,
+  };
+}
+
+/**
+ * Whether an effect between `lowW` and `highW` could be the change seen.
+ *
+ * Yes: it reaches the change. Partly: it reaches at least a third of it. No: it is smaller, or works the other way.
+ * Where the change itself is not clear of zero, an effect larger than the band's half-width could hide one: cannot tell.
+ */
+export function couldExplain(changeW: number, halfW: number, lowW: number, highW: number): CouldExplain {
+  const clear = Math.abs(changeW) > halfW;
+  const most = changeW >= 0 ? Math.max(0, highW) : Math.max(0, -lowW);
+  if (!clear) return Math.max(Math.abs(lowW), Math.abs(highW)) > halfW ? 'cannot tell' : 'no';
+  if (most >= Math.abs(changeW)) return 'yes';
+  return most >= Math.abs(changeW) / 3 ? 'partly' : 'no';
+}

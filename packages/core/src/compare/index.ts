@@ -1,0 +1,5 @@
+export { type AirShare, airShare, type DensityExponents, densityExponents } from './air.js';
+export { type CouldExplain, couldExplain, judgeChannel, type OtherChange, powerRules } from './changedBesides.js';
+export { bandPartNames, type PowerDifference, powerDifference } from './difference.js';
+export { type VerdictRegion, verdictRegions } from './regions.js';
+export { type OverallVerdict, overallVerdict, verdictReasons } from './verdict.js';

@@ -1,0 +1,179 @@
+import { bSplineValues } from '../maths/index.js';
+import type { SharedError } from '../uncertainty/index.js';
+import { inputEffects, type PullConditions } from './conditions.js';
+import type { MotionPull } from './motion.js';
+import { meanLogTorqueRow, pullLogTorque, type TorqueFit } from './torqueFit.js';
+
+/** Distance between points of a curve, rpm. */
+export const gridStepRpm = 50;
+
+/** A pull ready for the fit: its motion and everything else that is known of it. */
+export interface PreparedPull {
+  readonly motion: MotionPull;
+  readonly conditions: PullConditions;
+  /** Pulls with the same key were driven in one outing. */
+  readonly outingKey: string;
+}
+
+/** Mean curve of a setup's pulls, with everything that its band needs. */
+export interface SetupCurve {
+  readonly engineSpeedRpm: Float64Array;
+  /** Mean over the pulls of wheel power, W. */
+  readonly wheelPowerW: Float64Array;
+  /** Noise covariance of the logarithm of power on the grid, row-major. */
+  readonly noiseCovariance: Float64Array;
+  /** Covariance, on the grid, of one pull's own deviation of shape. */
+  readonly shapeCovariance: Float64Array;
+  /** Each pull's power over the mean, logarithm. */
+  readonly pullLevels: Float64Array;
+  /** Each pull's own curve, W; NaN where the pull has no readings. */
+  readonly pullPowerW: readonly Float64Array[];
+  /** Effects of the inputs on the mean power, W for one standard uncertainty, by name and key. */
+  readonly inputs: ReadonlyMap<string, { readonly name: string; readonly effectW: Float64Array }>;
+}
+
+const radPerSPerRpm = Math.PI / 30;
+
+/** Lowest and highest engine speed that a pull's readings reach, from its first channel. */
+export function pullRange(motion: MotionPull): { readonly fromRpm: number; readonly toRpm: number } {
+  let fromRpm = Number.POSITIVE_INFINITY;
+  let toRpm = Number.NEGATIVE_INFINITY;
+  for (const span of motion.spans) {
+    for (const rpm of span[0]!.engineSpeedRpm) {
+      fromRpm = Math.min(fromRpm, rpm);
+      toRpm = Math.max(toRpm, rpm);
+    }
+  }
+  return { fromRpm, toRpm };
+}
+
+/**
+ * Mean wheel-power curve of a setup from the torque fit.
+ *
+ * @param fit From `fitTorque` for these pulls.
+ * @param pulls In the order of the fit.
+ * @returns The curve on multiples of 50 rpm where at least half of the pulls (and two, if there are two) have readings; empty arrays where none do.
+ */
+export function setupCurve(fit: TorqueFit, pulls: readonly PreparedPull[]): SetupCurve {
+  const ranges = pulls.map((pull) => pullRange(pull.motion));
+  const engineSpeedRpm = gridOf(ranges);
+  const points = engineSpeedRpm.length;
+  const size = fit.layout.size;
+  const rows = Array.from(engineSpeedRpm, (rpm) => meanLogTorqueRow(fit, rpm));
+  const logTorque = rows.map((row) => row.reduce((sum, value, i) => sum + value * fit.parameters[i]!, 0));
+  const wheelPowerW = engineSpeedRpm.map((rpm, i) => Math.exp(logTorque[i]!) * rpm * radPerSPerRpm);
+  const pullPowerW = pulls.map((_, p) =>
+    engineSpeedRpm.map((rpm) => (covers(ranges[p]!, rpm) ? Math.exp(pullLogTorque(fit, p, rpm)) * rpm * radPerSPerRpm : Number.NaN)),
+  );
+  const pullLevels = Float64Array.from(pulls, (_, p) => {
+    let sum = 0;
+    let count = 0;
+    for (let i = 0; i < points; i++) {
+      const own = pullPowerW[p]![i]!;
+      if (Number.isNaN(own)) continue;
+      sum += Math.log(own / wheelPowerW[i]!);
+      count++;
+    }
+    return count === 0 ? Number.NaN : sum / count;
+  });
+  return {
+    engineSpeedRpm,
+    wheelPowerW,
+    noiseCovariance: projected(rows, fit.covariance, size),
+    shapeCovariance: shapeCovariance(fit, engineSpeedRpm),
+    pullLevels,
+    pullPowerW,
+    inputs: inputsOf(pulls, pullPowerW, engineSpeedRpm),
+  };
+}
+
+function covers(range: { readonly fromRpm: number; readonly toRpm: number }, rpm: number): boolean {
+  return rpm >= range.fromRpm && rpm <= range.toRpm;
+}
+
+function gridOf(ranges: readonly { readonly fromRpm: number; readonly toRpm: number }[]): Float64Array {
+  const needed = Math.max(Math.ceil(ranges.length / 2), Math.min(2, ranges.length));
+  const low = Math.ceil(Math.min(...ranges.map((range) => range.fromRpm)) / gridStepRpm) * gridStepRpm;
+  const high = Math.max(...ranges.map((range) => range.toRpm));
+  const grid: number[] = [];
+  for (let rpm = low; rpm <= high; rpm += gridStepRpm) {
+    if (ranges.filter((range) => covers(range, rpm)).length >= needed) grid.push(rpm);
+  }
+  return Float64Array.from(grid);
+}
+
+/** R C Rᵀ for sparse rows. */
+function projected(rows: readonly Float64Array[], covariance: Float64Array, size: number): Float64Array {
+  const points = rows.length;
+  const filled = rows.map((row) => Array.from(row.keys()).filter((j) => row[j] !== 0));
+  const halves = rows.map((row, i) => {
+    const half = new Float64Array(size);
+    for (const j of filled[i]!) {
+      const weight = row[j]!;
+      for (let k = 0; k < size; k++) half[k] = half[k]! + weight * covariance[j * size + k]!;
+    }
+    return half;
+  });
+  const out = new Float64Array(points * points);
+  for (let i = 0; i < points; i++) {
+    for (let j = 0; j <= i; j++) {
+      let sum = 0;
+      for (const k of filled[j]!) sum += halves[i]![k]! * rows[j]![k]!;
+      out[i * points + j] = sum;
+      out[j * points + i] = sum;
+    }
+  }
+  return out;
+}
+
+function shapeCovariance(fit: TorqueFit, grid: Float64Array): Float64Array {
+  const points = grid.length;
+  const values = Array.from(grid, (rpm) => {
+    const out = new Float64Array(4);
+    return { first: bSplineValues(fit.ownBasis, rpm, out), out };
+  });
+  const variance = fit.smoothness.ownShape ** 2;
+  const covariance = new Float64Array(points * points);
+  for (let i = 0; i < points; i++) {
+    for (let j = 0; j < points; j++) {
+      const a = values[i]!;
+      const b = values[j]!;
+      let sum = 0;
+      for (let k = 0; k < 4; k++) {
+        const other = a.first + k - b.first;
+        if (other >= 0 && other < 4) sum += a.out[k]! * b.out[other]!;
+      }
+      covariance[i * points + j] = variance * sum;
+    }
+  }
+  return covariance;
+}
+
+function inputsOf(
+  pulls: readonly PreparedPull[],
+  pullPowerW: readonly Float64Array[],
+  grid: Float64Array,
+): Map<string, { name: string; effectW: Float64Array }> {
+  const inputs = new Map<string, { name: string; effectW: Float64Array }>();
+  grid.forEach((rpm, i) => {
+    const present = pulls.filter((_, p) => !Number.isNaN(pullPowerW[p]![i]!));
+    for (const pull of present) {
+      const powerW = pullPowerW[pulls.indexOf(pull)]![i]!;
+      for (const effect of inputEffects(pull.conditions, powerW, rpm / pull.motion.rpmPerMps)) {
+        const id = `${effect.name}|${effect.key}`;
+        let entry = inputs.get(id);
+        if (entry === undefined) {
+          entry = { name: effect.name, effectW: new Float64Array(grid.length) };
+          inputs.set(id, entry);
+        }
+        entry.effectW[i] = entry.effectW[i]! + effect.powerW / present.length;
+      }
+    }
+  });
+  return inputs;
+}
+
+/** The inputs of one curve as errors shared along it. */
+export function inputErrors(curve: SetupCurve): SharedError[] {
+  return [...curve.inputs.values()].map(({ name, effectW }) => ({ name, shape: effectW, degrees: Number.POSITIVE_INFINITY }));
+}

@@ -1,0 +1,286 @@
+import { localPolynomial, lowerBound } from '../maths/index.js';
+import type { Demand } from './demand.js';
+import { joinableGapS, type MotionSignals, quantileOf, type Readings, valueAt } from './signals.js';
+import type { Pull } from './stretch.js';
+
+/** Least length and gain in engine speed that make a pull. */
+const leastDurationS = 1.5;
+const leastRise = 0.05;
+const settleS = 0.3;
+
+/**
+ * Finds full-load pulls: the demand stands at full, the engine gains speed, one gear holds. Cut at shifts, lifts, wheelspin and
+ * torque cuts; trimmed where load is still building or already released.
+ *
+ * @param signals Engine and road speed of a log.
+ * @param demand What tells full load; null leaves engine acceleration alone to tell it.
+ * @returns Pulls in order of time.
+ */
+export function findPulls(signals: MotionSignals, demand: Demand | null): Pull[] {
+  const { engine, log } = signals;
+  if (engine === null) return [];
+  const pulls: Pull[] = [];
+  for (const part of log.parts) {
+    const fromS = log.timeS[part.from]!;
+    const toS = log.timeS[part.to - 1]!;
+    const loaded = demand === null ? risingSpans(engine, fromS, toS) : fullLoadSpans(demand, fromS, toS);
+    for (const span of loaded) pulls.push(...pullsWithin(signals, span, demand));
+  }
+  return pulls;
+}
+
+interface Span {
+  readonly fromS: number;
+  readonly toS: number;
+}
+
+/** Spans in which every fresh reading of the demand is at full; a gap between readings ends one. */
+export function fullLoadSpans(demand: Demand, fromS: number, toS: number): Span[] {
+  const { timeS, values } = demand.readings;
+  const gapS = Math.max(0.5, 3 * (demand.readings.channel.refreshS?.median ?? 0));
+  const spans: Span[] = [];
+  let start = -1;
+  const close = (last: number): void => {
+    if (start >= 0 && last > start) spans.push(trimToLevel(demand, start, last));
+    start = -1;
+  };
+  const from = lowerBound(timeS, fromS);
+  for (let i = from; i < timeS.length && timeS[i]! <= toS; i++) {
+    if (start >= 0 && timeS[i]! - timeS[i - 1]! > gapS) close(i - 1);
+    if (values[i]! >= demand.threshold) {
+      if (start < 0) start = i;
+    } else close(i - 1);
+  }
+  close(Math.min(timeS.length, lowerBound(timeS, toS + 1e-9)) - 1);
+  return spans;
+}
+
+/** Narrows a full-load span to where the demand is within 3 % of its usual level in the span. */
+function trimToLevel(demand: Demand, start: number, last: number): Span {
+  const { timeS, values } = demand.readings;
+  const level = quantileOf(values.subarray(start, last + 1), 0.5) - 0.03 * (demand.full - demand.rest);
+  let a = start;
+  let b = last;
+  while (a < b && values[a]! < level) a++;
+  while (b > a && values[b]! < level) b--;
+  return { fromS: timeS[a]!, toS: timeS[b]! };
+}
+
+/** With no channel that tells full load: long, strong, unbroken gains of engine speed. */
+function risingSpans(engine: Readings, fromS: number, toS: number): Span[] {
+  const { timeS, values } = engine;
+  const spans: Span[] = [];
+  const noise = 4 * Math.max(engine.channel.quantum, 10);
+  let start = -1;
+  let peak = -1;
+  for (let i = lowerBound(timeS, fromS); i < timeS.length && timeS[i]! <= toS; i++) {
+    if (start < 0) {
+      start = i;
+      peak = i;
+    }
+    if (values[i]! > values[peak]!) peak = i;
+    const fell = values[peak]! - values[i]! > noise;
+    const stalled = timeS[i]! - timeS[peak]! > 1.5;
+    if (fell || stalled || timeS[i]! > toS) {
+      if (values[peak]! - values[start]! > 1200 && values[peak]! > 1.3 * values[start]!)
+        spans.push({ fromS: timeS[start]!, toS: timeS[peak]! });
+      start = i;
+      peak = i;
+    } else if (values[i]! < values[start]! + noise / 4 && values[peak]! - values[start]! < noise) {
+      start = i;
+      peak = i;
+    }
+  }
+  if (start >= 0 && values[peak]! - values[start]! > 1200 && values[peak]! > 1.3 * values[start]!)
+    spans.push({ fromS: timeS[start]!, toS: timeS[peak]! });
+  return spans;
+}
+
+/** Splits one full-load span at shifts and cuts, and trims what is left. */
+function pullsWithin(signals: MotionSignals, loaded: Span, demand: Demand | null): Pull[] {
+  const engine = signals.engine!;
+  const pulls: Pull[] = [];
+  for (const gearSpan of splitAtShifts(signals, loaded)) {
+    const trimmed = { fromS: gearSpan.fromS + settleS, toS: gearSpan.toS };
+    if (trimmed.toS - trimmed.fromS < leastDurationS) continue;
+    const cuts = [...torqueCuts(engine, trimmed), ...wheelspin(signals, trimmed)].sort((a, b) => a.fromS - b.fromS);
+    const spans = without(trimmed, cuts).filter((span) => readingsIn(engine, span) >= 5);
+    if (spans.length === 0) continue;
+    const fromRpm = edgeRpm(engine, spans[0]!.fromS, spans[0]!);
+    const lastSpan = spans[spans.length - 1]!;
+    const toRpm = edgeRpm(engine, lastSpan.toS, lastSpan);
+    if (!(toRpm > fromRpm * (1 + leastRise)) || toRpm - fromRpm < 100) continue;
+    pulls.push({
+      kind: 'pull',
+      startS: gearSpan.fromS,
+      endS: gearSpan.toS,
+      fromRpm,
+      toRpm,
+      rpmPerMps: ratioIn(signals, spans),
+      evidence: demand === null ? 'engine speed alone: a long unbroken gain' : demand.evidence,
+      spans,
+      cuts,
+    });
+  }
+  return pulls;
+}
+
+function readingsIn(readings: Readings, span: Span): number {
+  return lowerBound(readings.timeS, span.toS + 1e-9) - lowerBound(readings.timeS, span.fromS);
+}
+
+/** Engine speed at an edge of a span: the line through the nearest readings inside. */
+function edgeRpm(engine: Readings, atS: number, span: Span): number {
+  const from = lowerBound(engine.timeS, span.fromS);
+  const to = lowerBound(engine.timeS, span.toS + 1e-9);
+  const near =
+    atS === span.fromS ? engine.values.subarray(from, Math.min(from + 3, to)) : engine.values.subarray(Math.max(from, to - 3), to);
+  return quantileOf(near, 0.5);
+}
+
+/** A shift or a flare that recovers: engine speed falls clearly below its running maximum, or its ratio to road speed steps. */
+function splitAtShifts(signals: MotionSignals, loaded: Span): Span[] {
+  const engine = signals.engine!;
+  const { timeS, values } = engine;
+  const from = lowerBound(timeS, loaded.fromS);
+  const to = lowerBound(timeS, loaded.toS + 1e-9);
+  const spans: Span[] = [];
+  let start = from;
+  let peak = from;
+  for (let i = from; i < to; i++) {
+    if (values[i]! >= values[peak]!) peak = i;
+    const fall = Math.max(4 * engine.channel.quantum, 0.04 * values[peak]!);
+    const gap = i > from && timeS[i]! - timeS[i - 1]! > joinableGapS(engine) * 2;
+    if (values[peak]! - values[i]! > fall || gap) {
+      const last = gap ? i - 1 : peak;
+      if (last > start) spans.push({ fromS: timeS[start]!, toS: timeS[last]! });
+      // Begin again at the bottom of the fall.
+      let bottom = i;
+      while (bottom + 1 < to && values[bottom + 1]! <= values[bottom]!) bottom++;
+      start = bottom;
+      peak = bottom;
+      i = bottom;
+    }
+  }
+  if (to - 1 > start) spans.push({ fromS: timeS[start]!, toS: Math.min(loaded.toS, timeS[to - 1]!) });
+  return spans.flatMap((span) => splitAtRatioSteps(signals, span));
+}
+
+function ratioSeries(signals: MotionSignals, span: Span): { timeS: number[]; ratio: number[] } {
+  const timeS: number[] = [];
+  const ratio: number[] = [];
+  const { engine, road } = signals;
+  if (engine === null || road === null) return { timeS, ratio };
+  const gapS = joinableGapS(road);
+  for (let i = lowerBound(engine.timeS, span.fromS); i < engine.timeS.length && engine.timeS[i]! <= span.toS; i++) {
+    const speed = valueAt(road, engine.timeS[i]!, gapS);
+    if (!(speed > 3)) continue;
+    timeS.push(engine.timeS[i]!);
+    ratio.push(engine.values[i]! / speed);
+  }
+  return { timeS, ratio };
+}
+
+/** A clutch that bites late or a gear taken during the span shows as a ratio far from the span's usual one: keep the longest steady part. */
+function splitAtRatioSteps(signals: MotionSignals, span: Span): Span[] {
+  const { timeS, ratio } = ratioSeries(signals, span);
+  if (ratio.length < 5) return [span];
+  const usual = quantileOf(ratio.slice(Math.floor(ratio.length / 3)), 0.5);
+  const step = 0.08 * usual;
+  let from = 0;
+  let to = ratio.length - 1;
+  while (from < to && Math.abs(median3(ratio, from) - usual) > step) from++;
+  while (to > from && Math.abs(median3(ratio, to) - usual) > step) to--;
+  return [{ fromS: from === 0 ? span.fromS : timeS[from]!, toS: to === ratio.length - 1 ? span.toS : timeS[to]! }];
+}
+
+function median3(values: readonly number[], at: number): number {
+  const a = values[Math.max(0, at - 1)]!;
+  const b = values[at]!;
+  const c = values[Math.min(values.length - 1, at + 1)]!;
+  return Math.max(Math.min(a, b), Math.min(Math.max(a, b), c));
+}
+
+/** Median ratio of engine to road speed over the used parts. */
+function ratioIn(signals: MotionSignals, spans: readonly Span[]): number | null {
+  const ratios = spans.flatMap((span) => ratioSeries(signals, span).ratio);
+  return ratios.length < 3 ? null : quantileOf(ratios, 0.5);
+}
+
+interface Cut extends Span {
+  readonly reason: string;
+}
+
+/** Short losses of acceleration at full demand: spark or throttle taken away by the engine's control. Needs 8 readings a second. */
+function torqueCuts(engine: Readings, span: Span): Cut[] {
+  const refreshS = engine.channel.refreshS?.median ?? 1;
+  if (refreshS > 0.125) return [];
+  const from = lowerBound(engine.timeS, span.fromS);
+  const to = lowerBound(engine.timeS, span.toS + 1e-9);
+  const times = engine.timeS.subarray(from, to);
+  const values = engine.values.subarray(from, to);
+  const halfWidth = Math.max(0.15, 3.2 * refreshS);
+  const slopes: number[] = [];
+  const errors: number[] = [];
+  for (let i = 0; i < times.length; i++) {
+    const fit = localPolynomial(times, values, times[i]!, { halfWidth, order: 1 });
+    slopes.push(fit === null ? Number.NaN : fit.slope);
+    errors.push(fit === null ? Number.NaN : Math.sqrt(fit.slopeVariance));
+  }
+  const noise = roughNoise(values, engine.channel.quantum);
+  const cuts: Cut[] = [];
+  const window = Math.round(1 / refreshS);
+  for (let i = 0; i < slopes.length; i++) {
+    const around = quantileOf(slopes.slice(Math.max(0, i - window), i + window + 1), 0.5);
+    const low = slopes[i]! < 0.4 * around && around - slopes[i]! > 6 * noise * errors[i]!;
+    if (!low) continue;
+    const last = cuts[cuts.length - 1];
+    const fromS = times[i]! - halfWidth;
+    const toS = times[i]! + halfWidth;
+    if (last !== undefined && fromS <= last.toS) cuts[cuts.length - 1] = { ...last, toS };
+    else cuts.push({ fromS, toS, reason: 'torque cut: acceleration drops at full demand' });
+  }
+  return cuts;
+}
+
+/** Noise of one reading from second differences, at least what the step size brings. */
+function roughNoise(values: Float64Array, quantum: number): number {
+  const seconds: number[] = [];
+  for (let i = 2; i < values.length; i++) seconds.push(Math.abs(values[i]! - 2 * values[i - 1]! + values[i - 2]!));
+  const median = seconds.length === 0 ? 0 : quantileOf(seconds, 0.5);
+  return Math.max(median / 0.6745 / Math.sqrt(6), quantum / Math.sqrt(12), 1e-6);
+}
+
+/** Engine speed runs ahead of road speed by over 3 % for a while, then comes back: the tyres slip. */
+function wheelspin(signals: MotionSignals, span: Span): Cut[] {
+  const { timeS, ratio } = ratioSeries(signals, span);
+  if (ratio.length < 12 || (signals.road?.channel.refreshS?.median ?? 1) > 0.3) return [];
+  const usual = quantileOf(ratio, 0.4);
+  const scatter = quantileOf(
+    ratio.map((value) => Math.abs(value - usual)),
+    0.5,
+  );
+  const limit = usual + Math.max(0.03 * usual, 6 * scatter);
+  const cuts: Cut[] = [];
+  for (let i = 1; i + 1 < ratio.length; i++) {
+    if (median3(ratio, i) <= limit) continue;
+    const last = cuts[cuts.length - 1];
+    const fromS = timeS[i - 1]!;
+    const toS = timeS[i + 1]!;
+    if (last !== undefined && fromS <= last.toS + 0.1) cuts[cuts.length - 1] = { ...last, toS };
+    else cuts.push({ fromS, toS, reason: 'wheelspin: engine speed runs ahead of road speed' });
+  }
+  return cuts.filter((cut) => cut.toS - cut.fromS > 0.1);
+}
+
+/** What is left of a span once the cuts are taken out. */
+function without(span: Span, cuts: readonly Cut[]): Span[] {
+  const left: Span[] = [];
+  let from = span.fromS;
+  for (const cut of cuts) {
+    if (cut.fromS > from) left.push({ fromS: from, toS: Math.min(cut.fromS, span.toS) });
+    from = Math.max(from, cut.toS);
+  }
+  if (from < span.toS) left.push({ fromS: from, toS: span.toS });
+  return left.filter((part) => part.toS - part.fromS > 0.5);
+}

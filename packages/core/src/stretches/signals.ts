@@ -1,0 +1,79 @@
+import { type Channel, channelsOf, freshSamples, type Log, type Quantity } from '../log/index.js';
+import { lowerBound } from '../maths/index.js';
+
+/** Fresh readings of one channel with their own time stamps. */
+export interface Readings {
+  readonly channel: Channel;
+  readonly timeS: Float64Array;
+  readonly values: Float64Array;
+}
+
+/** The channels that say how the car moves. */
+export interface MotionSignals {
+  readonly log: Log;
+  readonly engine: Readings | null;
+  /** Best road speed: GPS, else road speed, else the mean of undriven wheels is left to the caller. */
+  readonly road: Readings | null;
+}
+
+/** Fresh readings of the first channel of this quantity that has any. */
+export function readingsOf(log: Log, quantity: Quantity): Readings | null {
+  let best: Readings | null = null;
+  for (const channel of channelsOf(log, quantity)) {
+    const { timeS, values } = freshSamples(log, channel);
+    if (values.length > 0 && (best === null || values.length > best.values.length)) best = { channel, timeS, values };
+  }
+  return best;
+}
+
+/** Picks engine speed and the best road speed of a log. */
+export function motionSignals(log: Log): MotionSignals {
+  const moving = (['gps-speed', 'road-speed', 'wheel-speed'] as const).flatMap((quantity) => {
+    const readings = readingsOf(log, quantity);
+    return readings?.values.some((speedMps) => speedMps > 3) ? [readings] : [];
+  });
+  // GPS speed is true over ground, but a receiver at 1 Hz tells less than a wheel at 25 Hz: it is used for scale, not for shape.
+  return { log, engine: readingsOf(log, 'engine-speed'), road: moving.sort((a, b) => rank(a) - rank(b))[0] ?? null };
+}
+
+function rank(readings: Readings): number {
+  const slow = (readings.channel.refreshS?.median ?? 1) > 0.25 ? 10 : 0;
+  return slow + (readings.channel.quantity === 'gps-speed' ? 0 : readings.channel.quantity === 'road-speed' ? 1 : 2);
+}
+
+/**
+ * Linear interpolation between fresh readings, never across a gap.
+ *
+ * @returns NaN outside the readings or where the neighbours are further apart than `longestGapS`.
+ */
+export function valueAt(
+  readings: { readonly timeS: Float64Array; readonly values: Float64Array },
+  timeS: number,
+  longestGapS: number,
+): number {
+  const at = lowerBound(readings.timeS, timeS);
+  if (at < readings.timeS.length && readings.timeS[at] === timeS) return readings.values[at]!;
+  if (at === 0 || at === readings.timeS.length) return Number.NaN;
+  const t0 = readings.timeS[at - 1]!;
+  const t1 = readings.timeS[at]!;
+  if (t1 - t0 > longestGapS) return Number.NaN;
+  const u = (timeS - t0) / (t1 - t0);
+  return readings.values[at - 1]! * (1 - u) + readings.values[at]! * u;
+}
+
+/** Longest distance between two readings that may be joined: three usual refresh times, at least 0.25 s. */
+export function joinableGapS(readings: Readings): number {
+  return Math.max(0.25, 3 * (readings.channel.refreshS?.median ?? 0));
+}
+
+/** Value below which the given share of the numbers lies. */
+export function quantileOf(values: ArrayLike<number>, share: number): number {
+  const sorted = Float64Array.from(values)
+    .filter((value) => !Number.isNaN(value))
+    .sort();
+  if (sorted.length === 0) return Number.NaN;
+  const at = share * (sorted.length - 1);
+  const low = Math.floor(at);
+  const high = Math.ceil(at);
+  return sorted[low]! + (at - low) * (sorted[high]! - sorted[low]!);
+}

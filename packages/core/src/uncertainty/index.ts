@@ -1,0 +1,1 @@
+export { type Band, bandOf, type CurveErrors, type SharedError } from './band.js';
