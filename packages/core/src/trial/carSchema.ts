@@ -1,5 +1,16 @@
 import { z } from 'zod';
-import { choice, fuelLevel, knownKeys, plainNumber, quantity, quantityOrCoastDowns, readPlainNumber, text, yesOrNo } from './fields.js';
+import {
+  choice,
+  fuelLevel,
+  group,
+  knownKeys,
+  plainNumber,
+  quantity,
+  quantityOrCoastDowns,
+  readPlainNumber,
+  text,
+  yesOrNo,
+} from './fields.js';
 import { rules } from './rules.js';
 import { fuelFlow, rotatingFactors, tyreSize } from './specialFields.js';
 import type { CarFile, FuelTypeFile, Overrides, Written } from './trialFile.js';
@@ -25,14 +36,16 @@ function readRolling(input: unknown): Written {
 /** The `car:` part of a trial file. */
 export const carSchema: z.ZodType<CarFile> = knownKeys({
   name: text('the name of the car').optional(),
-  weighed: knownKeys(
-    {
-      mass: quantity(rules.scaleMass),
-      'fuel-in-tank': fuelLevel().optional(),
-      driver: choice(['in', 'out'], 'whether the driver sat in').optional(),
-    },
-    'As read on the scale.',
-  ).optional(),
+  weighed: group(
+    knownKeys(
+      {
+        mass: quantity(rules.scaleMass),
+        'fuel-in-tank': fuelLevel().optional(),
+        driver: choice(['in', 'out'], 'whether the driver sat in').optional(),
+      },
+      'As read on the scale.',
+    ),
+  ),
   'mass-without-fuel': quantity(rules.carMass).optional(),
   ...overrides,
   tank: quantity(rules.tank).optional(),

@@ -226,7 +226,7 @@ export const defaults: Readonly<Record<DefaultName, Default>> = {
 /** Spread of an entered value: a part of the value, or a fixed amount. */
 export type EnteredSpread = { readonly share: number } | { readonly fixed: number };
 
-type EnteredName =
+export type EnteredName =
   | 'scale'
   | 'driver'
   | 'cargo'
@@ -236,7 +236,6 @@ type EnteredName =
   | 'dragArea'
   | 'rolling'
   | 'tyreRadius'
-  | 'tyreSize'
   | 'temperature'
   | 'pressure'
   | 'elevation'
@@ -269,8 +268,6 @@ export const enteredSpreads: Readonly<Record<EnteredName, EnteredSpread>> = {
   rolling: { share: 0.08 },
   /** Measured by rolling the loaded car. */
   tyreRadius: { share: 0.01 },
-  /** By the size: make, wear and pressure. */
-  tyreSize: { share: 0.015 },
   /** A thermometer in the shade. */
   temperature: { fixed: 1 },
   /** A barometer or weather station near by: 1 hPa. */

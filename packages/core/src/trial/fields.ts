@@ -37,10 +37,17 @@ export function knownKeys<Shape extends z.ZodRawShape>(shape: Shape, description
       if (issue.code !== 'unrecognized_keys') return undefined;
       const key = String(issue.keys[0]);
       const nearest = nearestName(key, keys);
-      return nearest === null ? `The keys known here are ${keys.join(', ')}.` : `The nearest known key is ${nearest}.`;
+      return nearest === null
+        ? `The keys known here are ${keys.join(', ')}.`
+        : `The nearest known key is ${nearest}: write that, or take the line out.`;
     },
   });
   return description === undefined ? object : object.meta({ description });
+}
+
+/** A group of keys that may be absent, or stand empty once all of its lines are taken out. */
+export function group<T>(keys: z.ZodType<T>): z.ZodType<T | undefined> {
+  return keys.nullish().transform((value) => value ?? undefined);
 }
 
 /** A quantity with its unit, within what is possible for it. */

@@ -1,4 +1,5 @@
 export type { RotatingInertia, RunInputs, SetupInputs, StatedNumber, TrialInputs } from './inputs.js';
+export { newTrial } from './newTrial.js';
 export { parseTrial } from './parseTrial.js';
 export { stoichAfrOfBlend } from './resolveFuel.js';
 export { resolveTrial } from './resolveTrial.js';

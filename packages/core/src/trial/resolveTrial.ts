@@ -1,13 +1,12 @@
-import { type Finding, PullproofError } from '../findings/index.js';
+import { type Finding, type Place, PullproofError } from '../findings/index.js';
+import { tyreFromSize } from '../vehicle/index.js';
 import { AssumptionLedger } from './assumptions.js';
-import { enteredSpread } from './defaults.js';
+import { type EnteredName, enteredSpread } from './defaults.js';
 import type { RotatingInertia, RunInputs, SetupInputs, StatedNumber, TrialInputs } from './inputs.js';
 import { pressureFinding, resolveAir } from './resolveAir.js';
 import { resolveStoich } from './resolveFuel.js';
 import { resolveMass } from './resolveMass.js';
 import type { CarFile, RunFile, SetupFile, TrialFile, Written } from './trialFile.js';
-
-type EnteredName = Parameters<typeof enteredSpread>[0];
 
 /**
  * Resolves a trial file: overrides applied, everything left out assumed with its spread and listed, each value with its standing.
@@ -40,7 +39,7 @@ export function resolveTrial(file: TrialFile): TrialInputs {
     const runs = setup.runs.map((run, r) => {
       const finding = pressureFinding(run.air ?? {}, { path: file.path, field: `setups[${s}].runs[${r}].air.pressure`, setup: setup.name });
       if (finding !== null) found.push(finding);
-      return resolveRun(file.car, setup, run, assumed);
+      return placed({ path: file.path, field: `setups[${s}].runs[${r}]` }, () => resolveRun(file.car, setup, run, assumed));
     });
     return { name: setup.name, runs };
   });
@@ -109,7 +108,10 @@ function resolveRun(car: CarFile, setup: SetupFile, run: RunFile, assumed: Assum
 }
 
 function resolveTyre(car: CarFile, radius: StatedNumber | undefined, log: string, assumed: AssumptionLedger): StatedNumber {
-  return radius ?? assumed.assume('tyreRadius', log);
+  if (radius !== undefined) return radius;
+  if (car.tyre === undefined) return assumed.assume('tyreRadius', log);
+  const { rollingRadiusM, rollingRadiusSpreadM, source } = tyreFromSize(car.tyre);
+  return { value: rollingRadiusM, spread: rollingRadiusSpreadM, standing: 'entered', source };
 }
 
 function resolveRotating(car: CarFile, log: string, assumed: AssumptionLedger): RotatingInertia {
@@ -139,4 +141,14 @@ function coastDownFindings(file: TrialFile): Finding[] {
     where: { path: file.path, field: `car.${key}` },
     fix: `Give ${key} as a number if you know it.`,
   }));
+}
+
+/** Gives the place to a problem that the sums behind a run have found. */
+function placed<T>(where: Place, make: () => T): T {
+  try {
+    return make();
+  } catch (problem) {
+    if (!(problem instanceof PullproofError)) throw problem;
+    throw new PullproofError(problem.code, problem.what, { ...where, ...problem.where }, problem.fix);
+  }
 }

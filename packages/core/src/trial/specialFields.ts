@@ -1,6 +1,8 @@
 import type { z } from 'zod';
+import { PullproofError } from '../findings/index.js';
 import { type Quantity, quantityUnits } from '../log/quantities.js';
 import { findUnit } from '../units/index.js';
+import { tyreFromSize } from '../vehicle/index.js';
 import { FieldProblem } from './fieldProblem.js';
 import { field, readPlainNumber, readText, shown } from './fields.js';
 import { nearestName } from './nearestName.js';
@@ -52,9 +54,12 @@ export function rotatingFactors(): z.ZodType<ReadonlyMap<number, number>> {
 export function tyreSize(): z.ZodType<string> {
   return field(
     (input) => {
-      const size = readText(input, 'the tyre size').toUpperCase().replaceAll(/\s+/g, '');
-      if (!/^(?:P|LT)?\d{3}\/\d{2,3}Z?[RFD]?\d{2}(?:\.5)?$/.test(size)) {
-        throw new FieldProblem('E_TRIAL_VALUE', `${shown(input)} is not a tyre size.`, 'Write it as on the side wall: 245/45R17.');
+      const size = readText(input, 'the tyre size');
+      try {
+        tyreFromSize(size);
+      } catch (problem) {
+        if (problem instanceof PullproofError) throw new FieldProblem(problem.code, problem.what, problem.fix);
+        throw problem;
       }
       return size;
     },

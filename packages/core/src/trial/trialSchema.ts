@@ -1,7 +1,7 @@
 import { z } from 'zod';
 import { carSchema, overrides } from './carSchema.js';
 import { FieldProblem } from './fieldProblem.js';
-import { choice, field, fuelLevel, knownKeys, quantity, shown, text } from './fields.js';
+import { choice, field, fuelLevel, group, knownKeys, quantity, shown, text } from './fields.js';
 import { rules } from './rules.js';
 import { channelMap, dateAndTime } from './specialFields.js';
 import type { RunFile, SetupFile, SlipFile, TrialFile } from './trialFile.js';
@@ -25,7 +25,7 @@ const conditions = {
   outing: text('the name of the outing: runs of one outing share road, day and warm-up').optional(),
   direction: text('the direction driven; opposite ones on one road pair up').optional(),
   'fuel-in-tank': fuelLevel().optional(),
-  air: air.optional(),
+  air: group(air),
   wind: quantity(rules.wind).optional(),
   grade: quantity(rules.grade).optional(),
   channels: channelMap().optional(),
@@ -98,7 +98,7 @@ export const trialSchema: z.ZodType<CheckedFile> = knownKeys({
   trial: version,
   title: text('the title').optional(),
   units: choice(['metric', 'imperial'], 'units for people').optional(),
-  car: carSchema.optional().transform((car) => car ?? {}),
+  car: group(carSchema).transform((car) => car ?? {}),
   setups: z.array(setup).min(1),
   calculated: z.record(z.string(), text('a formula')).optional(),
   slips: z.union([text('the path of a CSV file of slips'), z.array(slip)]).optional(),
@@ -111,7 +111,7 @@ export const trialSchema: z.ZodType<CheckedFile> = knownKeys({
  */
 export function trialJsonSchema(): Record<string, unknown> {
   return {
-    ...z.toJSONSchema(trialSchema, { io: 'input', reused: 'ref' }),
+    ...z.toJSONSchema(trialSchema, { io: 'input' }),
     title: 'Pullproof trial file, version 1',
     description: 'One question about one car: its setups, their runs, its slips. Each quantity is a number and its unit.',
   };
