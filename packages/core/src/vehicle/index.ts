@@ -1,0 +1,20 @@
+export {
+  type CoastDownCoefficients,
+  coastDownForceN,
+  coastDownFromRoadLoad,
+  coastDownSpeedMps,
+  coastDownTimeS,
+} from './coastDown.js';
+export { type Gearing, type GearMatch, nearestGear, rpmPerMps } from './gearing.js';
+export { type KnownNumber, type MassItem, type MassLedger, type MassParts, massLedger, type WeighedCar } from './massLedger.js';
+export {
+  accelerationFromPower,
+  type MotionInputs,
+  type RoadLoad,
+  type RoadLoadInputs,
+  roadLoad,
+  STANDARD_GRAVITY,
+  wheelPowerW,
+} from './roadLoad.js';
+export { type AssumedRotatingFactor, type DriveRatios, defaultRotatingFactor, rotatingFactor, type SpinningParts } from './rotatingMass.js';
+export { type Tyre, tyreFromSize } from './tyre.js';
