@@ -100,7 +100,27 @@ describe('station pressure from altimeter setting', () => {
   });
 
   test('at sea level the setting is the station pressure', () => {
-    expect(stationPressureFromAltimeter(101860, 0)).toBe(101860);
+    expect(stationPressureFromAltimeter(101860, 0)).toBeCloseTo(101860, 6);
+  });
+
+  test.each([
+    // Source: U.S. automated surface observing system's algorithm as published (from memory): A = (p^0.1903 + 1.313e-5 h)^5.255, inHg and ft.
+    [30.71, 495],
+    [29.62, 495],
+    [30.12, 5431],
+    [29.4, 7100],
+  ])('%s inHg at %s ft: as the airports reduce it, within 0.05 hPa', (settingInHg, feet) => {
+    const reported = convert((settingInHg ** 0.1903 - 1.313e-5 * feet) ** (1 / 0.1903), 'inHg', 'hPa');
+    const ours = stationPressureFromAltimeter(convert(settingInHg, 'inHg', 'Pa'), convert(feet, 'ft', 'm')) / 100;
+    expect(Math.abs(ours - reported)).toBeLessThanOrEqual(0.05);
+  });
+
+  test('an altimeter set to A shows the elevation', () => {
+    // Source: definition of the altimeter setting (ICAO): difference of two pressure altitudes.
+    for (const settingPa of [97500, 101325, 104000]) {
+      const stationPressurePa = stationPressureFromAltimeter(settingPa, 1200);
+      expect(pressureAltitudeM(stationPressurePa) - pressureAltitudeM(settingPa)).toBeCloseTo(1200, 6);
+    }
   });
 
   test.each([

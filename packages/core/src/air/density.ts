@@ -104,7 +104,7 @@ export interface AirDensitySpread {
  * ```ts
  * import { airDensitySpread } from '@pullproof/core';
  * const air = { temperatureK: 293.15, stationPressurePa: 101325, relativeHumidity: 0.5 };
- * airDensitySpread(air, { temperatureK: 1, stationPressurePa: 100, relativeHumidity: 0.1 }).spreadKgPerM3.toFixed(4); // => '0.0045'
+ * airDensitySpread(air, { temperatureK: 1, stationPressurePa: 100, relativeHumidity: 0.1 }).spreadKgPerM3.toFixed(4); // => '0.0047'
  * ```
  */
 export function airDensitySpread(air: Air, spreads: Air): AirDensitySpread {

@@ -113,7 +113,8 @@ export function densityAltitudeM(densityKgPerM3: number): number {
   return (SEA_LEVEL_K / LAPSE_K_PER_M) * (1 - (densityKgPerM3 / SEA_LEVEL_DENSITY) ** (1 / (EXPONENT - 1)));
 }
 
-function requireAltitude(altitudeM: number, name: string): void {
+/** Refuses what is not a height of a road, NaN included. */
+export function requireAltitude(altitudeM: number, name: string): void {
   if (!(altitudeM >= -1000 && altitudeM <= 11000)) {
     throw new PullproofError('E_ALTITUDE', `${name} must lie between −1000 m and 11000 m, given ${altitudeM}.`, {}, 'Check the unit.');
   }
