@@ -19,10 +19,10 @@ export function bandFigure(
   const units = displayUnits[result.units];
   const shown = {
     manifoldPressurePa: { title: 'Manifold pressure, absolute', unit: units.pressure },
-    lambda: { title: 'Lambda', unit: plainUnit('', 3) },
+    lambda: { title: 'Lambda', unit: plainUnit('', 3), tickFormat: '.2f' },
     chargeTemperatureK: { title: 'Charge temperature', unit: units.temperature },
     sparkAdvanceDeg: { title: 'Spark advance', unit: plainUnit('deg', 1) },
-  } satisfies Record<BandCurve, { title: string; unit: DisplayUnit }>;
+  } satisfies Record<BandCurve, { title: string; unit: DisplayUnit; tickFormat?: string }>;
   return curveFigure(result, {
     curve: options.curve,
     ...shown[options.curve],

@@ -47,9 +47,9 @@ export function bandTrace(
   x: readonly number[],
   low: Values,
   high: Values,
-  options: { readonly role: string; readonly hatched?: boolean; readonly name: string } & PlotlyObject,
+  options: { readonly role: string; readonly hatched?: boolean; readonly alpha?: number; readonly name: string } & PlotlyObject,
 ): PlotlyObject {
-  const { role, hatched, name, ...rest } = options;
+  const { role, hatched, name, alpha, ...rest } = options;
   return {
     type: 'scatter',
     mode: 'lines',
@@ -57,10 +57,10 @@ export function bandTrace(
     fill: 'toself',
     ...(hatched === true
       ? {
-          fillcolor: `role:${role}/0.10`,
-          fillpattern: { shape: '/', size: 6, solidity: 0.22, fgcolor: `role:${role}`, bgcolor: `role:${role}/0.06` },
+          fillcolor: `role:${role}/0`,
+          fillpattern: { shape: '/', size: 7, solidity: 0.18, fgcolor: `role:${role}`, bgcolor: `role:${role}/0` },
         }
-      : { fillcolor: `role:${role}/0.16` }),
+      : { fillcolor: `role:${role}/${alpha ?? 0.16}` }),
     line: { color: `role:${role}/0.55`, width: hatched === true ? 0.6 : 0.8 },
     hoverinfo: 'skip',
     showlegend: false,

@@ -19,6 +19,7 @@ export interface CurveFigureOptions {
   readonly levels?: readonly { readonly valueSi: number; readonly label: string }[];
   /** True where the axis should start at zero. */
   readonly fromZero?: boolean;
+  readonly tickFormat?: string;
 }
 
 interface DrawnCurve {
@@ -44,7 +45,7 @@ export function curveFigure(result: TrialResult, options: CurveFigureOptions): F
   if (drawn.length === 0)
     return emptyFigure(`No curve of ${options.title.toLowerCase()} to show. ${missing.join('; ')}${missing.length > 0 ? '.' : ''}`);
   return {
-    data: drawn.flatMap((item) => curveTraces(item, options)),
+    data: drawn.flatMap((item) => curveTraces(item, { ...options, alpha: 0.3 / (1 + drawn.length) })),
     layout: curveLayout(options),
     summary: curveSummary(drawn, missing, options),
     table: curveTable(drawn, options),
@@ -53,14 +54,19 @@ export function curveFigure(result: TrialResult, options: CurveFigureOptions): F
   };
 }
 
-function curveTraces({ name, index, curve }: DrawnCurve, { unit }: CurveFigureOptions): PlotlyObject[] {
+function curveTraces({ name, index, curve }: DrawnCurve, { unit, alpha }: CurveFigureOptions & { readonly alpha: number }): PlotlyObject[] {
   const style = setupStyle(index);
   const shown = (values: readonly (number | null)[]): (number | null)[] => values.map((value) => inDisplayUnit(value, unit));
   const [value, low, high] = [shown(curve.value), shown(curve.low), shown(curve.high)];
   const label = labelText(name);
   const atLeast = curve.bound === 'at-least' ? 'at least ' : '';
   return [
-    bandTrace(curve.engineSpeedRpm, low, high, { role: style.role, name: `${label}, band`, legendgroup: label }),
+    bandTrace(curve.engineSpeedRpm, low, high, {
+      role: style.role,
+      name: `${label}, band`,
+      legendgroup: label,
+      alpha: Number(alpha.toFixed(2)),
+    }),
     {
       type: 'scatter',
       mode: 'lines+markers',
@@ -77,11 +83,11 @@ function curveTraces({ name, index, curve }: DrawnCurve, { unit }: CurveFigureOp
   ];
 }
 
-function curveLayout({ title, unit, levels, fromZero }: CurveFigureOptions): PlotlyObject {
+function curveLayout({ title, unit, levels, fromZero, tickFormat }: CurveFigureOptions): PlotlyObject {
   const shown = (levels ?? []).map((level) => ({ y: plotNumber(inDisplayUnit(level.valueSi, unit)), label: level.label }));
   return baseLayout({
     xaxis: engineSpeedAxis(),
-    yaxis: axis({ ...(fromZero === true ? { rangemode: 'tozero' } : {}) }),
+    yaxis: axis({ ...(fromZero === true ? { rangemode: 'tozero' } : {}), ...(tickFormat === undefined ? {} : { tickformat: tickFormat }) }),
     annotations: [
       levelTitle(unit.symbol === '' ? title : `${title}, ${unit.symbol}`),
       ...shown.map(({ y, label }) => ({

@@ -109,7 +109,7 @@ function differenceLayout({ speed, difference, unit }: ShownDifference, regions:
   const [first, last] = [known[0]!, known.at(-1)!];
   const span = Math.max(last - first, 1);
   const strip = { yref: 'paper', layer: 'above' } as const;
-  const shapes: PlotlyObject[] = [{ type: 'line', xref: 'paper', x0: 0, x1: 1, y0: 0, y1: 0, line: { color: 'role:axis', width: 1.5 } }];
+  const shapes: PlotlyObject[] = [{ type: 'line', xref: 'paper', x0: 0, x1: 1, y0: 0, y1: 0, line: { color: 'role:text', width: 1.2 } }];
   const annotations: PlotlyObject[] = [levelTitle(`Difference in wheel power, ${unit.symbol}`, { y: 1.085 })];
   for (const region of regions) {
     const role = regionRoles[region.verdict];
@@ -160,9 +160,9 @@ function differenceLayout({ speed, difference, unit }: ShownDifference, regions:
   }
   return baseLayout({
     xaxis: engineSpeedAxis({ range: [first - span * 0.02, last + span * 0.02] }),
-    yaxis: axis({ tickformat: '+~r', rangemode: 'tozero' }),
-    margin: { l: 44, r: 10, t: 62, b: 44, pad: 0 },
-    height: 360,
+    yaxis: axis({ tickformat: '~f', rangemode: 'tozero' }),
+    margin: { l: 44, r: 10, t: 50, b: 44, pad: 0 },
+    height: 350,
     shapes,
     annotations,
   });

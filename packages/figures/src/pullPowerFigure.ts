@@ -30,14 +30,12 @@ export function pullPowerFigure(result: TrialResult): Figure {
   const layout: { [name: string]: unknown } = {
     ...baseLayout({ height: plotHeight, margin: { l: 44, r: 10, t: 30, b: 44, pad: 0 } }),
     xaxis: engineSpeedAxis({ anchor: axisName('y', panels.length - 1) }),
-    annotations: panels.map(({ setup }, panel) =>
-      levelTitle(labelText(`Wheel power, ${unit.symbol} · ${setup.name}`, { longest: 70 }), { y: domains[panel]![1] }),
-    ),
+    annotations: panels.map(({ setup }, panel) => levelTitle(labelText(setup.name, { longest: 46 }), { y: domains[panel]![1] })),
   };
   panels.forEach(({ setup, index, pulls }, panel) => {
     const { role, symbol } = setupStyle(index);
     const yaxis = axisName('y', panel);
-    layout[axisName('yaxis', panel)] = axis({ domain: domains[panel], nticks: 5 });
+    layout[axisName('yaxis', panel)] = axis({ domain: domains[panel], nticks: 5, ticksuffix: ` ${unit.symbol}`, showticksuffix: 'last' });
     const curve = setup.curves.wheelPowerW;
     if (curve?.value.some((value) => value !== null)) {
       const show = (values: readonly (number | null)[]): (number | null)[] => values.map((value) => inDisplayUnit(value, unit));
@@ -82,16 +80,7 @@ export function pullPowerFigure(result: TrialResult): Figure {
       ),
     },
     key: [
-      ...panels.map(
-        ({ setup, index }) =>
-          ({
-            label: `${setup.name}: each pull`,
-            role: setupStyle(index).role,
-            kind: 'line',
-            dash: 'solid',
-            symbol: setupStyle(index).symbol,
-          }) as const,
-      ),
+      { label: 'one pull', role: 'text', kind: 'line', dash: 'solid' },
       { label: 'band of the setup', role: 'muted', kind: 'band' },
     ],
     status: null,

@@ -26,11 +26,17 @@ export function pullsFigure(result: TrialResult): Figure {
       nticks: 9,
     }),
     annotations: panels.map(({ setup }, panel) =>
-      levelTitle(labelText(`Engine speed, rpm · ${panelTitle(setup)}`, { longest: 90 }), { y: domains[panel]![1] }),
+      levelTitle(`${labelText(setup.name, { longest: 26 })} · ${countsText(setup)}`, { y: domains[panel]![1] }),
     ),
   };
   panels.forEach(({ setup, index }, panel) => {
-    layout[axisName('yaxis', panel)] = axis({ domain: domains[panel], tickformat: ',d', nticks: 5 });
+    layout[axisName('yaxis', panel)] = axis({
+      domain: domains[panel],
+      tickformat: ',d',
+      nticks: 5,
+      ticksuffix: ' rpm',
+      showticksuffix: 'last',
+    });
     setup.pulls.forEach((pull, place) => {
       data.push(...pullTraces(pull, place, { setup: index, panel, result }));
     });
@@ -64,10 +70,10 @@ export function axisName(base: string, panel: number): string {
   return panel === 0 ? base : `${base}${panel + 1}`;
 }
 
-function panelTitle(setup: SetupResult): string {
+function countsText(setup: SetupResult): string {
   const out = setup.pulls.filter((pull) => !pull.used).length;
   const used = setup.pulls.length - out;
-  return `${setup.name} · ${used} used${out === 0 ? '' : `, ${out} left out`}`;
+  return `${used} used${out === 0 ? '' : `, ${out} left out`}`;
 }
 
 function pullTraces(
@@ -101,7 +107,7 @@ function pullTraces(
         ...shared,
         mode: 'lines',
         y: trace.engineSpeedRpm.map(plotNumber),
-        line: { color: 'role:muted', width: 1.3, dash: '2px,3px' },
+        line: { color: 'role:muted', width: 1.3, dash: '1px,3px' },
         hovertemplate: `%{customdata}<extra>${labelText(`${title}, left out: ${pull.cutReason ?? 'no reason given'}`, { longest: 90 }).replace(/[%{}]/g, '')}</extra>`,
         name: where,
       },
@@ -136,23 +142,19 @@ function cutParts(trace: PullResult['trace']): (number | null)[] {
   });
 }
 
-function pullsKey(panels: readonly { readonly setup: SetupResult; readonly index: number }[]): KeyEntry[] {
+function pullsKey(panels: readonly { readonly setup: SetupResult }[]): KeyEntry[] {
+  const isAnyLeftOut = panels.some(({ setup }) => setup.pulls.some((pull) => !pull.used));
   return [
-    ...panels.map(({ setup, index }) => {
-      const { role, symbol } = setupStyle(index);
-      return { label: `${setup.name}, used`, role, kind: 'line', dash: 'solid', symbol } as const;
-    }),
+    { label: 'used', role: 'text', kind: 'line', dash: 'solid' },
     { label: 'cut from a used pull', role: 'muted', kind: 'line', dash: '4px,3px' },
-    ...(panels.some(({ setup }) => setup.pulls.some((pull) => !pull.used))
-      ? [{ label: 'pull left out', role: 'muted', kind: 'line', dash: '2px,3px' } as const]
-      : []),
+    ...(isAnyLeftOut ? [{ label: 'pull left out', role: 'muted', kind: 'line', dash: '1px,3px' } as const] : []),
   ];
 }
 
 function pullsSummary(panels: readonly { readonly setup: SetupResult }[]): string {
   const each = panels.map(({ setup }) => {
     const reasons = [...new Set(setup.pulls.flatMap((pull) => (pull.used ? [] : [pull.cutReason ?? 'no reason given'])))];
-    return `${panelTitle(setup)}${reasons.length === 0 ? '' : ` (${reasons.join('; ')})`}`;
+    return `${setup.name}: ${countsText(setup)}${reasons.length === 0 ? '' : ` (${reasons.join('; ')})`}`;
   });
   return `Engine speed of each pull against time, as recorded. ${each.join('. ')}.`;
 }

@@ -44,7 +44,7 @@ function draw(place: HTMLElement): void {
   const width = printing ? Math.min(printWidthPx, place.clientWidth || printWidthPx) : place.clientWidth;
   const layout = themed(drawing.layout, colours) as { [name: string]: Json };
   const axis = layout.xaxis as { [name: string]: Json };
-  if (width < narrowPx) layout.xaxis = { ...axis, nticks: 5 };
+  if (width < narrowPx) layout.xaxis = { ...axis, nticks: 6 };
   if (finePointer) layout.dragmode = 'zoom';
   else
     for (const name of Object.keys(layout).filter((key) => /^[xy]axis/.test(key)))

@@ -34,19 +34,24 @@ header p{color:var(--muted);font-size:.85rem}
 .first{display:grid;gap:1.1rem 2.2rem;grid-template-columns:minmax(0,1fr)}
 .first h2{font-size:.82rem;color:var(--muted);font-weight:600;margin-bottom:.3rem}
 .answer+.answer{margin-top:.9rem;padding-top:.9rem;border-top:1px solid var(--rule)}
-.verdict{display:flex;flex-wrap:wrap;align-items:baseline;gap:.1rem .6rem;font-size:.9rem}
-.verdict strong{color:var(--role);font-weight:700;white-space:nowrap}
-.verdict svg{width:.85em;height:.85em;fill:var(--role);margin-right:.35em;vertical-align:-.04em}
+.pair{font-size:.9rem}
 .sentence{font-size:1.55rem;line-height:1.25;font-weight:680;letter-spacing:-.008em}
+.sentence svg{width:.74em;height:.74em;fill:var(--role);margin-right:.35em}
+.sentence .verdict{color:var(--role)}
 .rest{font-size:1.02rem;margin-top:.15rem}
 .several .sentence{font-size:1.2rem}
 .line{border:1px solid var(--rule);border-left:5px solid var(--role);padding:.5rem .75rem}
-.line>p{font-weight:600}
+.line>p{font-weight:500}
+.line.stop>p{font-weight:650}
 .line.stop{background:var(--alarm);border-color:var(--alarm);color:var(--page)}
 .line.unmeasured{border-style:dashed;border-left-style:dashed}
 .line ul{list-style:none;padding:0;margin-top:.35rem;font-size:.88rem}
-.line li{display:grid;grid-template-columns:8.6rem minmax(0,1fr);gap:0 .5rem}
+.line li+li{margin-top:.1rem}
 .line li b{font-weight:600}
+.small{font-size:.9rem}
+.changed+.small{margin-top:.3rem}
+#changed h3{margin-top:.6rem;font-size:.9rem}
+#changed h2+h3{margin-top:0}
 .changed{list-style:none;padding:0;font-size:.93rem}
 .changed li{padding:.3rem 0;border-top:1px solid var(--grid)}
 .changed li:first-child{border-top:0;padding-top:0}
@@ -74,7 +79,9 @@ figcaption{font-size:.92rem;font-weight:600;line-height:1.35}
 details{font-size:.9rem}
 summary{cursor:pointer;color:var(--link);width:fit-content;padding:.15rem 0}
 details p{margin:.3rem 0 .5rem;max-width:70ch}
-.scroll{overflow-x:auto;max-height:32rem;overflow-y:auto;overflow-wrap:normal}
+.scroll{overflow-x:auto;overflow-wrap:normal}
+details .scroll{max-height:30rem;overflow-y:auto}
+.scroll th[scope=row]{position:sticky;left:0;background:var(--page)}
 table{border-collapse:collapse;font-size:.88rem;line-height:1.4}
 th,td{text-align:left;vertical-align:top;padding:.22rem 1.1rem .22rem 0;font-weight:400;max-width:34rem}
 td,th[scope=row]{overflow-wrap:break-word}
@@ -84,8 +91,9 @@ tbody tr+tr>*{border-top:1px solid var(--grid)}
 .number{text-align:right;white-space:nowrap}
 td.number,th.number{padding-right:1.1rem}
 th[scope=row].number{font-weight:400}
-tr.sum>*{border-top:1px solid var(--axis)!important;font-weight:600}
-.findings{list-style:none;padding:0}
+.with-sum tbody tr:last-child>*{border-top-color:var(--axis);font-weight:600}
+.columns td,.columns thead th{min-width:9.5rem}
+.findings{list-style:none;padding:0;max-width:85ch}
 .findings>li{padding:.5rem 0;border-top:1px solid var(--grid)}
 .findings p+p{margin-top:.1rem}
 .where{color:var(--muted);font-size:.86rem}
@@ -102,7 +110,7 @@ tr.sum>*{border-top:1px solid var(--axis)!important;font-weight:600}
 @media (max-width:40rem){
 body{padding:.75rem .9rem 3rem}
 .sentence{font-size:1.3rem}
-.line li{grid-template-columns:minmax(0,1fr)}
+header p{display:none}
 header{margin-bottom:.7rem}
 .first{gap:.9rem}
 }

@@ -24,11 +24,12 @@ export const answerSection: ReportSection = {
 function answer(overall: OverallResult): Html {
   const sign = signs[overall.verdict];
   const [first, rest] = splitSentence(overall.sentence);
+  const startsWithVerdict = first.toLowerCase().startsWith(overall.verdict);
   const reasons = overall.reasons.map((reason) => shortName(reason.toLowerCase().replaceAll('_', ' '), 80));
+  const glyph = trustedHtml(`<svg width="12" height="12" viewBox="0 0 12 12" aria-hidden="true">${sign.shape}</svg>`);
   return html`<div class="answer role-${sign.role}">
-<p class="verdict"><strong>${trustedHtml(`<svg viewBox="0 0 12 12" aria-hidden="true">${sign.shape}</svg>`)}${sign.word}</strong> <span>${shortName(overall.after, 60)} <span class="muted">against</span> ${shortName(overall.before, 60)}</span></p>
-<p class="sentence">${first}</p>
-${rest === '' ? null : html`<p class="rest">${rest}</p>`}
-${reasons.length === 0 ? null : html`<p class="muted">Because: ${reasons.join(', ')}.</p>`}
+<p class="pair">${shortName(overall.after, 60)} <span class="muted">against</span> ${shortName(overall.before, 60)}</p>
+<p class="sentence">${glyph}${startsWithVerdict ? null : html`<span class="verdict">${sign.word}.</span> `}${first}</p>
+<p class="rest">${rest}${reasons.length === 0 ? null : html` <span class="muted">Considered: ${reasons.join(', ')}.</span>`}</p>
 </div>`;
 }

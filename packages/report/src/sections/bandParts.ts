@@ -37,7 +37,7 @@ function differenceParts({ before, after, bandParts }: ComparisonResult): Html {
       }),
       ['all together', '', numberText(Math.sqrt(variance) * 100, 2), '', ''],
     ],
-    { label: `What makes up the band: ${label}`, numbersFrom: 2 },
+    { label: `What makes up the band: ${label}`, numbersFrom: 2, className: 'with-sum' },
   )}`;
 }
 

@@ -2,6 +2,7 @@ import type { ChangedBesides, ComparisonResult, TrialResult } from '@pullproof/c
 import { displayUnits, numberText } from '@pullproof/figures';
 import { type Html, html, shortName } from '../html.js';
 import type { ReportSection } from '../section.js';
+import { tableBlock } from '../table.js';
 import { decimalsFor, plainName, unitsFor } from '../text.js';
 
 const order: Readonly<Record<ChangedBesides['couldExplain'], number>> = { yes: 0, partly: 1, 'cannot tell': 2, no: 3 };
@@ -12,7 +13,7 @@ const words: Readonly<Record<ChangedBesides['couldExplain'], string>> = {
   no: 'cannot explain it',
 };
 
-/** Third: what else was different and could explain the difference. */
+/** Third: what else was different and could explain the difference. What could not is named in one line. */
 export const changedSection: ReportSection = {
   id: 'changed',
   title: 'What else changed',
@@ -23,22 +24,62 @@ export const changedSection: ReportSection = {
   },
 };
 
+/** The same in full, for the desk. */
+export const allChangesSection: ReportSection = {
+  id: 'all-changes',
+  title: 'Everything else that changed',
+  render: (result) => {
+    const blocks = result.comparisons
+      .filter((comparison) => comparison.changedBesides.length > 0)
+      .map((comparison) => changeTable(comparison, result));
+    return blocks.length === 0 ? null : blocks;
+  },
+};
+
+function pairText({ after, before }: ComparisonResult): Html {
+  return html`${shortName(after, 60)} <span class="muted">against</span> ${shortName(before, 60)}`;
+}
+
+function sorted({ changedBesides }: ComparisonResult): readonly ChangedBesides[] {
+  return [...changedBesides].sort((left, right) => order[left.couldExplain] - order[right.couldExplain]);
+}
+
 function changes(comparison: ComparisonResult, result: TrialResult, named: boolean): Html {
-  const sorted = [...comparison.changedBesides].sort((left, right) => order[left.couldExplain] - order[right.couldExplain]);
-  const heading = named
-    ? html`<h3>${shortName(comparison.after, 60)} <span class="muted">against</span> ${shortName(comparison.before, 60)}</h3>`
-    : null;
-  if (sorted.length === 0) return html`${heading}<p>Nothing else that was logged or entered is known to have changed.</p>`;
-  return html`${heading}<ul class="changed">${sorted.map((change) => html`<li>${changeText(change, result)}</li>`)}</ul>`;
+  const all = sorted(comparison);
+  const could = all.filter((change) => change.couldExplain !== 'no');
+  const couldNot = all
+    .filter((change) => change.couldExplain === 'no')
+    .map((change) => `${shortName(plainName(change.quantity))} ${valuesText(change, result)}`);
+  const heading = named ? html`<h3>${pairText(comparison)}</h3>` : null;
+  if (all.length === 0) return html`${heading}<p class="small">Nothing else that was logged or entered is known to have changed.</p>`;
+  return html`${heading}${could.length === 0 ? null : html`<ul class="changed">${could.map((change) => html`<li>${changeText(change, result)}</li>`)}</ul>`}
+${couldNot.length === 0 ? null : html`<p class="small muted">Changed, but cannot explain it: ${couldNot.join('; ')}.</p>`}`;
+}
+
+function amountText(change: ChangedBesides, result: TrialResult): string | null {
+  const { power } = displayUnits[result.units];
+  return change.couldExplainW === null
+    ? null
+    : `${numberText(power.fromSi(change.couldExplainW), power.decimals, { signed: true })} ${power.symbol}`;
 }
 
 function changeText(change: ChangedBesides, result: TrialResult): Html {
-  const power = displayUnits[result.units].power;
-  const amount =
-    change.couldExplainW === null
-      ? null
-      : html`, about ${numberText(power.fromSi(change.couldExplainW), power.decimals, { signed: true })} ${power.symbol}`;
-  return html`<b>${shortName(plainName(change.quantity))}</b> ${valuesText(change, result)}: <b>${words[change.couldExplain]}</b>${amount}. <span class="muted">${change.reason}</span>`;
+  const amount = amountText(change, result);
+  return html`<b>${shortName(plainName(change.quantity))}</b> ${valuesText(change, result)}: <b>${words[change.couldExplain]}</b>${amount === null ? null : html`, about ${amount}`}. <span class="muted">${shortName(change.reason, 300)}</span>`;
+}
+
+function changeTable(comparison: ComparisonResult, result: TrialResult): Html {
+  return html`<h3>${pairText(comparison)}</h3>${tableBlock(
+    ['Quantity', 'Before → after', 'Could it explain the difference?', 'About', 'Why'],
+    sorted(comparison).map((change) => [
+      shortName(plainName(change.quantity)),
+      valuesText(change, result),
+      change.couldExplain,
+      amountText(change, result) ?? 'not known',
+      shortName(change.reason, 400),
+    ]),
+    { label: `What else changed: ${shortName(comparison.after, 60)} against ${shortName(comparison.before, 60)}` },
+  )}`;
 }
 
 /** `100.5 → 107.1 °F`, with as many digits as the difference needs. */

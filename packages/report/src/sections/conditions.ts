@@ -5,9 +5,23 @@ import type { ReportSection } from '../section.js';
 import { tableBlock } from '../table.js';
 import { statedText } from '../text.js';
 
+/** Runs of one setup that were made under the same conditions stand in one column. */
 interface Column {
   readonly setup: string;
   readonly run: RunResult;
+  readonly logs: readonly string[];
+}
+
+function columnsOf(result: TrialResult): readonly Column[] {
+  const columns = new Map<string, Column>();
+  result.setups.forEach((setup, index) => {
+    for (const run of setup.runs) {
+      const sameness = JSON.stringify([index, { ...run, log: '' }]);
+      const column = columns.get(sameness);
+      columns.set(sameness, { setup: setup.name, run, logs: [...(column?.logs ?? []), run.log] });
+    }
+  });
+  return [...columns.values()];
 }
 
 /** Conditions and mass of every run, side by side. */
@@ -15,15 +29,17 @@ export const conditionsSection: ReportSection = {
   id: 'conditions',
   title: 'Conditions and mass',
   render: (result) => {
-    const columns = result.setups.flatMap((setup) => setup.runs.map((run): Column => ({ setup: setup.name, run })));
+    const columns = columnsOf(result);
     if (columns.length === 0) return null;
     const heads = [
       '',
-      ...columns.map(({ setup, run }) => html`${shortName(setup, 40)}<br><span class="standing">${shortName(run.log, 60)}</span>`),
+      ...columns.map(
+        ({ setup, logs }) => html`${shortName(setup, 60)}<br><span class="standing">${shortName(logs.join(', '), 160)}</span>`,
+      ),
     ];
     return [
       html`<h3>Conditions</h3>`,
-      tableBlock(heads, conditionRows(columns, result), { label: 'Conditions of each run' }),
+      tableBlock(heads, conditionRows(columns, result), { label: 'Conditions of each run', className: 'columns' }),
       html`<h3>Mass, ${displayUnits[result.units].mass.symbol}</h3>`,
       massTable(heads, columns, result),
     ];
@@ -56,9 +72,10 @@ function massTable(heads: readonly (string | Html)[], columns: readonly Column[]
     ...columns.map(({ run }) => {
       const entry = run.ledger.find((line) => line.item === item);
       if (entry === undefined) return '–';
-      return html`${numberText(mass.fromSi(entry.massKg), 1)} <span class="standing">${entry.standing}${entry.note === '' ? '' : `: ${shortName(entry.note, 120)}`}</span>`;
+      const note = entry.note === '' ? null : html`<br><span class="standing">${shortName(entry.note, 120)}</span>`;
+      return html`${numberText(mass.fromSi(entry.massKg), 1)} <span class="standing">${entry.standing}</span>${note}`;
     }),
   ]);
   const total = [html`<b>as driven</b>`, ...columns.map(({ run }) => html`<b>${statedText(run.massKg, result)}</b>`)];
-  return tableBlock(heads, [...rows, total], { label: 'Mass ledger of each run' });
+  return tableBlock(heads, [...rows, total], { label: 'Mass ledger of each run', className: 'columns with-sum' });
 }

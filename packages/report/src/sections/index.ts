@@ -2,7 +2,7 @@ import type { ReportSection } from '../section.js';
 import { answerSection } from './answer.js';
 import { assumptionsSection } from './assumptions.js';
 import { bandPartsSection } from './bandParts.js';
-import { changedSection } from './changed.js';
+import { allChangesSection, changedSection } from './changed.js';
 import { conditionsSection } from './conditions.js';
 import { correctedSection } from './corrected.js';
 import { powerSection, pressureAndMixtureSection } from './curves.js';
@@ -19,6 +19,7 @@ export const firstScreen: readonly ReportSection[] = [answerSection, warningSect
 /** What follows, for an hour of doubt. A new part of the product adds its section here. */
 export const furtherSections: readonly ReportSection[] = [
   regionsSection,
+  allChangesSection,
   powerSection,
   pullsSection,
   chargeTemperatureSection,

@@ -1,6 +1,7 @@
 import { chargeTemperatureFigure, pullPowerFigure, pullsFigure } from '@pullproof/figures';
-import { html } from '../html.js';
+import { shortName } from '../html.js';
 import type { ReportSection } from '../section.js';
+import { tableBlock } from '../table.js';
 import { statedText } from '../text.js';
 
 /** Every pull as it was recorded, and how far the pulls agree. */
@@ -9,13 +10,19 @@ export const pullsSection: ReportSection = {
   title: 'The pulls',
   render: (result) => [
     [
-      { figure: pullsFigure(result), caption: 'Pulls as recorded: what was used and what was cut' },
+      { figure: pullsFigure(result), caption: 'Engine speed of the pulls as recorded: what was used, what was cut' },
       { figure: pullPowerFigure(result), caption: 'Wheel power of each pull over the band of its setup' },
     ],
-    html`<p>Pull to pull, power repeats within (one standard deviation): ${result.setups.map(
-      (setup, index) =>
-        html`${index === 0 ? '' : '; '}${setup.name} ${statedText(setup.repeatability, result, 'share')} <span class="standing">${setup.repeatability.standing}</span>`,
-    )}.</p>`,
+    tableBlock(
+      ['Setup', 'Pulls used', 'Power, pull to pull, one standard deviation', 'Standing'],
+      result.setups.map((setup) => [
+        shortName(setup.name, 60),
+        String(setup.pulls.filter((pull) => pull.used).length),
+        statedText(setup.repeatability, result, 'share'),
+        setup.repeatability.standing,
+      ]),
+      { label: 'How well pulls repeat' },
+    ),
   ],
 };
 
