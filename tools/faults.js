@@ -283,6 +283,12 @@ export const faults = [
     says: /README\.md line \d+: value is 2/,
   },
   {
+    step: 'snippets',
+    what: 'a link that leads nowhere',
+    plant: (c) => append(c, 'README.md', '\n[planted](docs/planted.md)\n'),
+    says: /a link leads nowhere: docs\/planted\.md/,
+  },
+  {
     step: 'api',
     what: 'a report that was not renewed',
     plant: (c) => c.write('docs/api/core.api.md', c.read('docs/api/core.api.md').replace('what: string', 'was: string')),

@@ -1,4 +1,4 @@
-import { readFileSync } from 'node:fs';
+import { existsSync, readFileSync } from 'node:fs';
 import path from 'node:path';
 import { examplesOfMarkdown } from '../examples/extract.js';
 import { makeWorkFolder, runShell } from '../examples/runShell.js';
@@ -9,14 +9,16 @@ import { root } from '../process.js';
 /** Snippets of TypeScript and shell in README, DEVELOPERS and docs. Needs a build. */
 export const snippets = {
   name: 'snippets',
-  what: 'snippets of the documents run',
+  what: 'snippets of the documents run, links lead to files',
   async run() {
     const problems = [];
     let ran = 0;
     let leftOut = 0;
     const documents = ['README.md', 'DEVELOPERS.md', 'SECURITY.md', 'CHANGELOG.md', ...filesBelow('docs', /(?<!\.api)\.md$/)];
     for (const file of documents) {
-      const all = examplesOfMarkdown(file, readFileSync(path.join(root, file), 'utf8'));
+      const text = readFileSync(path.join(root, file), 'utf8');
+      problems.push(...deadLinks(file, text));
+      const all = examplesOfMarkdown(file, text);
       const found = all.filter((example) => example.leftOut === null);
       leftOut += all.length - found.length;
       if (found.length === 0) continue;
@@ -36,3 +38,17 @@ export const snippets = {
     };
   },
 };
+
+/**
+ * Links and pictures of a document that lead to no file of the checkout.
+ * @param {string} file
+ * @param {string} text
+ * @returns {string[]}
+ */
+function deadLinks(file, text) {
+  return [...text.matchAll(/\]\(([^)\s]+)\)/g)]
+    .map((link) => link[1] ?? '')
+    .filter((target) => !/^([a-z]+:|#)/.test(target))
+    .filter((target) => !existsSync(path.resolve(root, path.dirname(file), target.replace(/#.*$/, ''))))
+    .map((target) => `${file}: a link leads nowhere: ${target}`);
+}

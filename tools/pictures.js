@@ -1,0 +1,36 @@
+// Makes the pictures of the README from the report on sample-logs: node tools/pictures.js
+import { existsSync, mkdirSync, rmSync } from 'node:fs';
+import path from 'node:path';
+import { pathToFileURL } from 'node:url';
+import { chromium } from 'playwright-core';
+import { root, runInstalled, scratch } from './process.js';
+
+const browserPath = process.env.CHROMIUM ?? '/usr/bin/chromium';
+if (!existsSync(browserPath)) throw new Error(`${browserPath} is not there: install chromium, or name it in CHROMIUM`);
+
+const reportFile = path.join(scratch, 'pictures', 'report.html');
+rmSync(path.dirname(reportFile), { recursive: true, force: true });
+mkdirSync(path.dirname(reportFile), { recursive: true });
+const { exitCode, output } = await runInstalled('pullproof', ['compare', 'sample-logs/trial.yaml', '--report', reportFile]);
+if (exitCode !== 0 || !existsSync(reportFile)) throw new Error(`no report was written\n${output}`);
+
+/** Picture → the window it is taken of. */
+const pictures = {
+  'report-first-screen.png': { width: 1280, height: 900, deviceScaleFactor: 1 },
+  'report-phone.png': { width: 390, height: 844, deviceScaleFactor: 2 },
+};
+
+const browser = await chromium.launch({ executablePath: browserPath, args: ['--no-sandbox'] });
+try {
+  for (const [name, { width, height, deviceScaleFactor }] of Object.entries(pictures)) {
+    const page = await browser.newPage({ viewport: { width, height }, deviceScaleFactor, colorScheme: 'light' });
+    await page.goto(pathToFileURL(reportFile).href);
+    // The plotting library marks what it has drawn.
+    await page.waitForSelector('.main-svg', { timeout: 15_000 });
+    await page.screenshot({ path: path.join(root, 'docs', 'pictures', name), animations: 'disabled' });
+    await page.close();
+    console.log(`docs/pictures/${name}`);
+  }
+} finally {
+  await browser.close();
+}
