@@ -10,6 +10,7 @@ import { examples } from './steps/examples.js';
 import { exportLists } from './steps/exports.js';
 import { format } from './steps/format.js';
 import { licences } from './steps/licences.js';
+import { references } from './steps/references.js';
 import { snippets } from './steps/snippets.js';
 import { tests } from './steps/tests.js';
 import { types } from './steps/types.js';
@@ -22,7 +23,7 @@ import { unused } from './steps/unused.js';
  */
 
 /** In this order: `types` builds what the later ones read. @type {readonly Step[]} */
-const steps = [format, types, arrows, unused, licences, tests, examples, snippets, api, exportLists];
+const steps = [format, types, arrows, unused, licences, references, tests, examples, snippets, api, exportLists];
 
 const { values } = parseArgs({
   options: {

@@ -203,6 +203,18 @@ export const faults = [
     says: /carries an address/,
   },
   {
+    step: 'sources',
+    what: 'a source that is not listed',
+    plant: (c) => c.write(`${core}/findings/planted.ts`, '/** Planted.\n *\n * Source: [PLANTED1999] p. 1\n */\nexport {};\n'),
+    says: /\[PLANTED1999\] is not in/,
+  },
+  {
+    step: 'sources',
+    what: 'a source listed twice',
+    plant: (c) => append(c, 'docs/references.md', '\n- **[PLANTED1999]** one\n- **[PLANTED1999]** two\n'),
+    says: /\[PLANTED1999\] stands twice/,
+  },
+  {
     step: 'tests',
     what: 'a test that fails',
     plant: (c) => {
