@@ -12,6 +12,7 @@ import { format } from './steps/format.js';
 import { licences } from './steps/licences.js';
 import { references } from './steps/references.js';
 import { snippets } from './steps/snippets.js';
+import { start } from './steps/start.js';
 import { tests } from './steps/tests.js';
 import { types } from './steps/types.js';
 import { unused } from './steps/unused.js';
@@ -23,7 +24,7 @@ import { unused } from './steps/unused.js';
  */
 
 /** In this order: `types` builds what the later ones read. @type {readonly Step[]} */
-const steps = [format, types, arrows, unused, licences, references, tests, examples, snippets, api, exportLists];
+const steps = [format, types, arrows, unused, licences, references, tests, examples, snippets, start, api, exportLists];
 
 const { values } = parseArgs({
   options: {

@@ -301,6 +301,18 @@ export const faults = [
     says: /a link leads nowhere: docs\/planted\.md/,
   },
   {
+    step: 'start',
+    what: 'a trial that cannot be used',
+    plant: (c) => c.write('sample-logs/trial.yaml', 'trial: 1\nplanted: true\n'),
+    says: /npm start ends with exit code 1[\s\S]*planted/,
+  },
+  {
+    step: 'start',
+    what: 'no report',
+    plant: (c) => c.write('package.json', c.read('package.json').replace(' --report out/report.html', '')),
+    says: /wrote no out\/report\.html/,
+  },
+  {
     step: 'api',
     what: 'a report that was not renewed',
     plant: (c) => c.write('docs/api/core.api.md', c.read('docs/api/core.api.md').replace('what: string', 'was: string')),
