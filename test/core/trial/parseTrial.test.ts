@@ -56,6 +56,26 @@ describe('a trial file with every key', () => {
     expect([...setups[0]!.runs![0]!.channels!.keys()]).toEqual(['__proto__']);
   });
 
+  test('keeps what is stated about the form of a log', () => {
+    const reading =
+      '{ delimiter: semicolon, decimal: comma, encoding: windows-1252, time-unit: ms, rate: 25 Hz, table: 2, max-gap: 500 ms }';
+    const { setups } = parseTrial(`trial: 1\nsetups: [ { name: a, runs: [ { log: a.csv, reading: ${reading} } ] } ]`, 'trial.yaml');
+    expect(setups[0]!.runs![0]!.reading).toMatchObject({
+      delimiter: ';',
+      decimal: ',',
+      encoding: 'windows-1252',
+      'time-unit': 'ms',
+      rate: { si: 25 },
+      table: 2,
+      'max-gap': { si: 0.5 },
+    });
+  });
+
+  test('groups whose lines were all taken out count as left out', () => {
+    const { car, setups } = parseTrial('trial: 1\ncar:\n  weighed:\nsetups: [ { name: a, runs: [ { log: a.csv, air: } ] } ]', 'trial.yaml');
+    expect([car.weighed, setups[0]!.runs![0]!.air]).toEqual([undefined, undefined]);
+  });
+
   test.each([
     ['slips: slips.csv', 'slips.csv'],
     ['slips: []', []],
@@ -107,6 +127,8 @@ describe('a trial file that cannot be used names line, field and code', () => {
     ['E_TRIAL_NEEDS', 20, 'car.engine-inertia', '  wheel-inertia: 4.6 kg m^2\n', '\n'],
     ['E_TRIAL_SYNTAX', 29, undefined, 'setups:', 'setups: ]['],
     ['E_TRIAL_SYNTAX', 8, undefined, 'driver: 82 kg', 'driver: 82 kg\n  driver: 83 kg'],
+    ['E_STATED', 49, 'setups[0].runs[0].reading.delimiter', 'channels: {', 'reading: { delimiter: abc }\n        channels: {'],
+    ['E_TYRE', 14, 'car.tyre', 'tyre-radius: 0.318 m', 'tyre: 245/45'],
     ['E_TRIAL_FILL_IN', 7, 'car.driver', 'driver: 82 kg', 'driver: FILL IN'],
   ])('%s line %i %s', (code, line, field, from, to) => {
     const problem = refusal(changed(from, to));

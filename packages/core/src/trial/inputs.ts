@@ -1,4 +1,5 @@
 import type { Finding } from '../findings/index.js';
+import type { ReadOptions } from '../log/index.js';
 import type { TrialResult } from './result.js';
 
 /** A number with one standard uncertainty and where it comes from. */
@@ -69,6 +70,8 @@ export interface RunInputs {
   readonly leanestLambda: number | null;
   /** Column name → quantity, unit and pressure reference, for what the reader could not recognise. */
   readonly channels: ReadonlyMap<string, string>;
+  /** What is stated about the log's form, for `readLog`; what is undefined is found out. */
+  readonly reading: Pick<ReadOptions, 'delimiter' | 'decimal' | 'encoding' | 'timeUnit' | 'rateHz' | 'table' | 'maxGapS'>;
   readonly blowerPulleyM: number | null;
   readonly calibration: string | null;
 }

@@ -6,7 +6,7 @@ import type { RotatingInertia, RunInputs, SetupInputs, StatedNumber, TrialInputs
 import { pressureFinding, resolveAir } from './resolveAir.js';
 import { resolveStoich } from './resolveFuel.js';
 import { resolveMass } from './resolveMass.js';
-import type { CarFile, RunFile, SetupFile, TrialFile, Written } from './trialFile.js';
+import type { CarFile, ReadingFile, RunFile, SetupFile, TrialFile, Written } from './trialFile.js';
 
 /**
  * Resolves a trial file: overrides applied, everything left out assumed with its spread and listed, each value with its standing.
@@ -102,6 +102,7 @@ function resolveRun(car: CarFile, setup: SetupFile, run: RunFile, assumed: Assum
     targetLambda: car.targets?.lambda ?? null,
     leanestLambda: car.targets?.['leanest-lambda'] ?? null,
     channels: run.channels ?? new Map(),
+    reading: resolveReading(run.reading ?? {}),
     blowerPulleyM: setup['blower-pulley']?.si ?? null,
     calibration: setup.calibration ?? null,
   };
@@ -112,6 +113,10 @@ function resolveTyre(car: CarFile, radius: StatedNumber | undefined, log: string
   if (car.tyre === undefined) return assumed.assume('tyreRadius', log);
   const { rollingRadiusM, rollingRadiusSpreadM, source } = tyreFromSize(car.tyre);
   return { value: rollingRadiusM, spread: rollingRadiusSpreadM, standing: 'entered', source };
+}
+
+function resolveReading({ delimiter, decimal, encoding, rate, table, ...rest }: ReadingFile): RunInputs['reading'] {
+  return { delimiter, decimal, encoding, timeUnit: rest['time-unit'], rateHz: rate?.si, table, maxGapS: rest['max-gap']?.si };
 }
 
 function resolveRotating(car: CarFile, log: string, assumed: AssumptionLedger): RotatingInertia {

@@ -44,6 +44,8 @@ type RuleName =
   | 'wind'
   | 'grade'
   | 'logTime'
+  | 'rate'
+  | 'gap'
   | 'slipTime'
   | 'slipSpeed'
   | 'torque'
@@ -84,6 +86,8 @@ export const rules: Readonly<Record<RuleName, QuantityRule>> = {
   wind: rule('speed', 'the headwind', -40, 40, '0 m/s', '5 mph'),
   grade: rule('ratio', 'the grade of the road', -0.3, 0.3, '0 %', '-0.4 %'),
   logTime: rule('time', 'a time from the start of the log', 0, 1e6, '120 s', '2 min'),
+  rate: rule('frequency', 'the rate of the rows', 0.1, 10000, '25 Hz'),
+  gap: rule('time', 'the longest gap', 0.001, 60, '0.5 s'),
   slipTime: rule('time', 'a time on a slip', 0.3, 90, '13.24 s'),
   slipSpeed: rule('speed', 'a speed on a slip', 5, 200, '106.3 mph', '171 km/h'),
   torque: rule('torque', 'the torque of a fastener', 0.1, 3000, '25 N m', '18 lb ft', '200 in lb'),

@@ -52,19 +52,27 @@ export function rotatingFactors(): z.ZodType<ReadonlyMap<number, number>> {
 
 /** Size of a tyre as on its side wall. */
 export function tyreSize(): z.ZodType<string> {
-  return field(
-    (input) => {
-      const size = readText(input, 'the tyre size');
-      try {
-        tyreFromSize(size);
-      } catch (problem) {
-        if (problem instanceof PullproofError) throw new FieldProblem(problem.code, problem.what, problem.fix);
-        throw problem;
-      }
-      return size;
-    },
-    { type: 'string', description: 'Size of the tyres on the driven axle, as on the side wall.', examples: ['245/45R17'] },
-  );
+  const read = (size: string): string => {
+    tyreFromSize(size);
+    return size.trim();
+  };
+  return fieldBy(read, 'the tyre size', {
+    type: 'string',
+    description: 'Size of the tyres on the driven axle, as on the side wall.',
+    examples: ['245/45R17'],
+  });
+}
+
+/** A field read by a function that throws PullproofError. */
+export function fieldBy<T>(read: (text: string) => T, what: string, description: Record<string, unknown>): z.ZodType<T> {
+  return field((input) => {
+    try {
+      return read(typeof input === 'string' ? input : readText(input, what));
+    } catch (problem) {
+      if (problem instanceof PullproofError) throw new FieldProblem(problem.code, problem.what, problem.fix);
+      throw problem;
+    }
+  }, description);
 }
 
 /** A date, or a date and time, of the calendar. */
@@ -110,6 +118,7 @@ export function channelMap(): z.ZodType<ReadonlyMap<string, string>> {
 
 function readChannel(value: unknown): string {
   const written = readText(value, 'the quantity of the column');
+  if (written === 'ignore') return written;
   const name = written.split(/\s+/)[0]!;
   if (!Object.hasOwn(quantityUnits, name)) {
     const known = Object.keys(quantityUnits);

@@ -102,6 +102,17 @@ export interface AirFile {
   readonly 'dew-point'?: Written | undefined;
 }
 
+/** How to read a log, where it is not to be guessed. */
+export interface ReadingFile {
+  readonly delimiter?: string | undefined;
+  readonly decimal?: '.' | ',' | undefined;
+  readonly encoding?: 'utf-8' | 'windows-1252' | 'utf-16le' | 'utf-16be' | undefined;
+  readonly 'time-unit'?: 's' | 'ms' | 'us' | 'min' | 'h' | undefined;
+  readonly rate?: Written | undefined;
+  readonly table?: number | undefined;
+  readonly 'max-gap'?: Written | undefined;
+}
+
 /** The conditions of something that was driven: a run or a slip. */
 export interface Conditions extends Overrides {
   readonly when?: string | undefined;
@@ -113,6 +124,7 @@ export interface Conditions extends Overrides {
   readonly grade?: Written | undefined;
   /** Column name → quantity, unit and pressure reference, as written. */
   readonly channels?: ReadonlyMap<string, string> | undefined;
+  readonly reading?: ReadingFile | undefined;
   /** Span of the log that belongs here, from the log's first row. */
   readonly from?: Written | undefined;
   readonly to?: Written | undefined;

@@ -1,9 +1,10 @@
 import { z } from 'zod';
 import { carSchema, overrides } from './carSchema.js';
 import { FieldProblem } from './fieldProblem.js';
-import { choice, field, fuelLevel, group, knownKeys, quantity, shown, text } from './fields.js';
+import { choice, field, fuelLevel, group, knownKeys, plainNumber, quantity, shown, text } from './fields.js';
+import { decimalFromText, delimiterFromText } from './readingWords.js';
 import { rules } from './rules.js';
-import { channelMap, dateAndTime } from './specialFields.js';
+import { channelMap, dateAndTime, fieldBy } from './specialFields.js';
 import type { RunFile, SetupFile, SlipFile, TrialFile } from './trialFile.js';
 
 /** Version 1 of the trial file, key by key. zod is used at this door only. */
@@ -20,6 +21,22 @@ const air = knownKeys(
   'Weather at the road: pressure is station pressure; or altimeter with elevation. Humidity or dew point.',
 );
 
+const reading = knownKeys(
+  {
+    delimiter: fieldBy(delimiterFromText, 'the delimiter', {
+      type: 'string',
+      examples: ['comma', 'semicolon', 'tab', 'pipe', 'spaces'],
+    }).optional(),
+    decimal: fieldBy(decimalFromText, 'the decimal mark', { enum: ['point', 'comma', '.', ','] }).optional(),
+    encoding: choice(['utf-8', 'windows-1252', 'utf-16le', 'utf-16be'], 'an encoding').optional(),
+    'time-unit': choice(['s', 'ms', 'us', 'min', 'h'], 'the unit of the time column').optional(),
+    rate: quantity(rules.rate).optional(),
+    table: plainNumber('which table of the file, from 1,', 1, 1000, true).optional(),
+    'max-gap': quantity(rules.gap).optional(),
+  },
+  'How to read the log, where it is not to be guessed.',
+);
+
 const conditions = {
   when: dateAndTime().optional(),
   outing: text('the name of the outing: runs of one outing share road, day and warm-up').optional(),
@@ -29,6 +46,7 @@ const conditions = {
   wind: quantity(rules.wind).optional(),
   grade: quantity(rules.grade).optional(),
   channels: channelMap().optional(),
+  reading: group(reading),
   from: quantity(rules.logTime).optional(),
   to: quantity(rules.logTime).optional(),
   ...overrides,
