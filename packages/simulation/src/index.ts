@@ -1,4 +1,6 @@
 export { moistAirDensity } from './air.js';
+export { type Blower, type BlowerState, blowerAir } from './blowerAir.js';
+export { type BlownEngineSpec, blownEngine } from './blownEngine.js';
 export { type Car, effectiveMassKg, gravityMps2, roadLoadN, rpmPerMps, type Surroundings } from './car.js';
 export { type Drive, drive, simulatePull } from './drive.js';
 export type { Engine, Moment } from './engine.js';
@@ -9,6 +11,10 @@ export { type PlainLoggerOptions, plainLogger } from './plainLogger.js';
 export { type Curve, curveOn, smoothPower } from './powerCurve.js';
 export { type Random, seededRandom, splitMix64, xoshiro128 } from './random.js';
 export { rungeKutta4 } from './rungeKutta4.js';
+export { baseSetup, coolerSetup, pulleySetup, type SampleSetup, sampleCar, sampleEngine } from './sampleCar.js';
+export { sampleLogger } from './sampleLogger.js';
+export { sampleLogs } from './sampleLogs.js';
+export { type SampleOuting, type SampleRun, sampleRuns } from './sampleRuns.js';
 export { studyAir, studyCar, studyPowerW } from './studyCar.js';
 export {
   coarse10Hz,

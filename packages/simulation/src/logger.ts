@@ -22,6 +22,8 @@ export interface LoggedChannel {
   /** Smallest step the logger can tell apart. */
   readonly step?: number;
   readonly rounding?: 'nearest' | 'down';
+  /** Ends of the sensor's scale, in the unit written; a reading beyond stands at the end. */
+  readonly scale?: readonly [low: number, high: number];
   /** Readings per second where the channel is slower than the rows; the last reading is held between. */
   readonly rateHz?: number;
   readonly decimals: number;
@@ -84,7 +86,7 @@ function numberText(value: number, decimals: number, comma: boolean): string {
 /**
  * Records a drive with a logger and writes the text of the file.
  *
- * Each reading is lag, then unit, gain, noise and step, in this order. Time runs evenly at `rateHz` with jitter; the written time may have an
+ * Each reading is lag, then unit, gain, noise, ends of the scale and step, in this order. Time runs evenly at `rateHz` with jitter; the written time may have an
  * error and a step of its own.
  *
  * @throws RangeError for a channel the drive does not have, or jitter so large that rows could change places.
@@ -110,6 +112,7 @@ export function sampleLog(drive: Drive, logger: Logger, random: Random): string 
     let value = (sensor.written === undefined ? si : sensor.written(si)) * (sensor.gain ?? 1);
     if (sensor.noise !== undefined && sensor.noise > 0 && !(sensor.silentAtZero === true && si === 0))
       value += sensor.noise * random.normal();
+    if (sensor.scale !== undefined) value = Math.min(Math.max(value, sensor.scale[0]), sensor.scale[1]);
     if (sensor.step !== undefined) {
       const steps = value / sensor.step;
       value = (sensor.rounding === 'down' ? Math.floor(steps) : Math.round(steps)) * sensor.step;

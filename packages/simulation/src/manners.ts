@@ -4,8 +4,12 @@ import type { Manner, Road } from './road.js';
 /** Rises from 0 to 1 between 0 and 1, level at both ends. */
 export const smoothStep = (x: number): number => (x <= 0 ? 0 : x >= 1 ? 1 : x * x * (3 - 2 * x));
 
-const steadyPedal = 0.15;
+/** Pedal of gentle driving with so much of the full power in use. */
+const gentlePedal = (load: number): number => (load > 0 ? 0.08 + 0.5 * load : 0);
 const clutchBitesRpm = 1300;
+/** Gentle driving: no gear below this engine speed when speeding up, no faster than this. */
+const gentleRpm = 1900;
+const gentleMps2 = 1.2;
 
 /** Engine speed in a gear with a locked clutch and slipping tyres. */
 const lockedRpm = ({ car }: Road, gear: number): Manner['rpm'] => {
@@ -28,7 +32,7 @@ export function hold(road: Road, gear: number, speedMps: number, durationS: numb
       const acceleration = wanderMps * pace * Math.cos(pace * sinceS) + (wanted - speed) / 2;
       return massKg * acceleration + roadLoadN(car, around, speed);
     },
-    pedal: () => steadyPedal,
+    pedal: (_sinceS, load) => gentlePedal(load),
     over: (sinceS) => sinceS >= durationS,
   });
 }
@@ -39,7 +43,7 @@ export function approach(road: Road, speedMps: number, top: number): void {
   if (road.samples() === 0 && speedMps > 0) road.place(speedMps, rpmPerMps(car, top) * speedMps);
   const gearAt = (speed: number): number => {
     let gear = top;
-    while (gear > 1 && rpmPerMps(car, gear) * speed < clutchBitesRpm) gear--;
+    while (gear > 1 && rpmPerMps(car, gear) * speed < (speed > speedMps ? clutchBitesRpm : gentleRpm)) gear--;
     return gear;
   };
   const near = speedMps === 0 ? 0.02 : 0.005;
@@ -51,8 +55,8 @@ export function approach(road: Road, speedMps: number, top: number): void {
       gear,
       clutch: 'slipping',
       rpm: (_sinceS, speed) => Math.max(slowing ? car.idleRpm : clutchBitesRpm, rpmPerMps(car, gear) * speed),
-      force: (_sinceS, speed) => massKg * Math.max(-2.6, Math.min(1.6, (speedMps - speed) / 0.7)) + roadLoadN(car, around, speed),
-      pedal: () => (slowing ? 0 : 2 * steadyPedal),
+      force: (_sinceS, speed) => massKg * Math.max(-2.6, Math.min(gentleMps2, (speedMps - speed) / 0.7)) + roadLoadN(car, around, speed),
+      pedal: (_sinceS, load) => (slowing ? 0 : gentlePedal(load)),
       over: (_sinceS, speed) => Math.abs(speed - speedMps) <= near || gearAt(speed) !== gear,
     });
   }
@@ -119,7 +123,7 @@ export function fullLoad(
       }
       return force;
     },
-    pedal: (sinceS) => (pedalUp ? steadyPedal + (1 - steadyPedal) * smoothStep(sinceS / 0.12) : 1),
+    pedal: (sinceS) => (pedalUp ? 0.12 + 0.88 * smoothStep(sinceS / 0.12) : 1),
     over,
   });
 }

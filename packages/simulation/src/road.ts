@@ -11,7 +11,8 @@ export interface Manner {
   /** Engine speed for that force; with a slipping clutch, the speed the engine tends to. */
   rpm(sinceS: number, speedMps: number, forceN: number): number;
   readonly clutch: 'locked' | 'slipping';
-  pedal(sinceS: number): number;
+  /** Pedal for the time since the start and the share of full power in use. */
+  pedal(sinceS: number, load: number): number;
   over(sinceS: number, speedMps: number, engineRpm: number, distanceM: number): boolean;
 }
 
@@ -70,7 +71,7 @@ export function openRoad(car: Car, around: Surroundings, engine: Engine, stepS: 
     const power = forceN * speed;
     const full = engineRpm > 0 ? engine.fullLoadWheelPowerW(engineRpm) : 0;
     const load = power > 0 && full > 0 ? Math.min(1, power / full) : 0;
-    const pedal = manner.pedal(sinceS);
+    const pedal = manner.pedal(sinceS, load);
     speeds.push(speed);
     wheelSpeeds.push(speed * (1 + (car.slipPerWeight * forceN) / weightN));
     accelerations.push((forceN - roadLoadN(car, around, speed)) / massKg);

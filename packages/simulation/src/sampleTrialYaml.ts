@@ -1,0 +1,67 @@
+import { baseSetup, coolerSetup, pulleySetup, type SampleSetup, sampleCar, sampleEntries } from './sampleCar.js';
+import { roadGradePercent, type SampleRun, sampleRuns } from './sampleRuns.js';
+
+function runLines(run: SampleRun): string[] {
+  const sign = run.direction === 'north' ? 1 : -1;
+  return [
+    `      - log: ${run.log}`,
+    `        when: ${run.when}`,
+    `        outing: ${run.outing.name}`,
+    `        direction: ${run.direction}`,
+    `        fuel-in-tank: ${run.fuelL} L`,
+    `        air: { temperature: ${run.temperatureC} degC, pressure: ${run.pressureKPa} kPa, humidity: ${run.humidityPercent} % }`,
+    `        wind: ${sign * run.outing.windNorthMps} m/s`,
+    `        grade: ${sign * roadGradePercent} %`,
+  ];
+}
+
+function setupLines(setup: SampleSetup, calibration: string): string[] {
+  return [
+    `  - name: ${setup.name}`,
+    `    blower-pulley: ${setup.pulleyMm} mm`,
+    `    calibration: ${calibration}`,
+    '    runs:',
+    ...sampleRuns.filter((run) => run.setup === setup).flatMap(runLines),
+  ];
+}
+
+/** The sample's trial file, made of the numbers that the simulated car is made of. */
+export function sampleTrialYaml(): string {
+  const car = sampleCar(sampleEntries.scaleFuelL);
+  const e = sampleEntries;
+  return [
+    '# Invented car, invented runs: see README.md. Written by tools/makeSampleLogs.js.',
+    'trial: 1',
+    'title: Charge cooler or smaller pulley',
+    'units: metric',
+    'car:',
+    '  name: weekend coupe',
+    `  weighed: { mass: ${e.scaleMassKg} kg, fuel-in-tank: ${e.scaleFuelL} L, driver: out }`,
+    `  driver: ${e.driverKg} kg`,
+    `  cargo: ${e.cargoKg} kg`,
+    `  tank: ${e.tankL} L`,
+    `  fuel-density: ${e.fuelKgPerL} kg/L`,
+    '  fuel-type: { stoich-afr: 14.1 }',
+    `  drag-area: ${car.dragAreaM2} m^2`,
+    `  rolling-coefficient: ${car.rollingCoefficient}`,
+    `  tyre-radius: ${car.tyreRadiusM} m`,
+    `  gear-ratios: [${car.gearRatios.map((ratio) => ratio.toFixed(2)).join(', ')}]`,
+    `  final-drive: ${car.finalDrive}`,
+    '  transmission: manual',
+    '  driven: rear',
+    `  wheel-inertia: ${car.wheelInertiaKgM2} kg m^2`,
+    `  engine-inertia: ${car.engineInertiaKgM2} kg m^2`,
+    '  displacement: 2.8 L',
+    '  cylinders: 6',
+    '  redline: 6800 rpm',
+    '  boost-control: fixed-ratio',
+    `  blower: { displacement: 1.25 L, crank-pulley: ${e.crankPulleyMm} mm, max-rotor-speed: 16500 rpm }`,
+    `  injectors: { count: 6, flow: ${e.injectorCcPerMin} cc/min, at-pressure: 3 bar, rail: referenced }`,
+    '  targets: { lambda: 0.81, leanest-lambda: 0.86 }',
+    'setups:',
+    ...setupLines(baseSetup, 'road 4'),
+    ...setupLines(coolerSetup, 'road 4'),
+    ...setupLines(pulleySetup, 'road 4'),
+    '',
+  ].join('\n');
+}
