@@ -116,8 +116,8 @@ describe('blownEngine', () => {
     expect(at('coolerK', first.endS) - at('coolerK', first.startS)).toBeGreaterThan(4);
     expect(at('coolerK', second.startS)).toBeLessThan(at('coolerK', first.endS) - 2);
     // Intake air warms at a stand and cools on the move.
-    expect(at('intakeK', 11.9)).toBeGreaterThan(at('intakeK', 0) + 5);
-    expect(at('intakeK', second.endS)).toBeLessThan(at('intakeK', 11.9) - 5);
+    expect(at('intakeK', 11.9)).toBeGreaterThan(at('intakeK', 0) + 3);
+    expect(at('intakeK', second.endS)).toBeLessThan(at('intakeK', 11.9) - 3);
   });
 
   it('the small pulley brings more pressure, heat and, past the start of knock, retard', () => {
