@@ -1,0 +1,53 @@
+import type { Log } from '../log/index.js';
+import { findStretches } from '../stretches/index.js';
+import { rowAt } from './pullResult.js';
+import type { CheckedLog } from './result.js';
+
+/**
+ * What is in a log, and whether it is fit for use: channels, refresh, stretches, findings.
+ *
+ * @param log A log as read.
+ * @returns Plain data, the entry of `pullproof/check@1`.
+ */
+export function checkLog(log: Log): CheckedLog {
+  const { pulls, others, demand } = findStretches(log);
+  const findings = [...log.findings];
+  if (pulls.length === 0) {
+    findings.push({
+      code: 'NO_PULLS',
+      severity: 'note',
+      message: `No full-load pull was found${demand === null ? ': no pedal, throttle, load or manifold pressure tells full load' : ` by ${demand.evidence}`}.`,
+      where: { path: log.path },
+      fix: 'A pull is full load in one gear for at least 1.5 s while the engine gains speed; log pedal or throttle, engine speed and road speed.',
+    });
+  }
+  const stretches = [...pulls, ...others].sort((a, b) => a.startS - b.startS);
+  return {
+    path: log.path,
+    dialect: log.dialect,
+    rows: log.rows,
+    rowsDropped: log.rowsDropped,
+    durationS: log.rows < 2 ? null : log.timeS[log.rows - 1]! - log.timeS[0]!,
+    channels: log.channels.map(({ name, quantity, unit, standing, evidence, refreshS, missing }) => ({
+      name,
+      quantity,
+      unit,
+      standing,
+      evidence,
+      refreshS,
+      missing,
+    })),
+    stretches: stretches.map((stretch) => ({
+      kind: stretch.kind,
+      startS: stretch.startS,
+      endS: stretch.endS,
+      fromRpm: stretch.fromRpm,
+      toRpm: stretch.toRpm,
+      firstRow: rowAt(log, stretch.startS),
+      lastRow: rowAt(log, stretch.endS),
+      gear: null,
+      evidence: stretch.evidence,
+    })),
+    findings,
+  };
+}

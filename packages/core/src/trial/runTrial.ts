@@ -1,0 +1,174 @@
+import type { Finding } from '../findings/index.js';
+import { type Log, readLog } from '../log/index.js';
+import { fitTorque, type LocalTorque, localTorque, repeatability, setupCurve, torqueGuess } from '../power/index.js';
+import { findStretches } from '../stretches/index.js';
+import { version } from '../version.js';
+import { compareSetups } from './compareSetups.js';
+import type { FittedSetup } from './fittedSetup.js';
+import type { RunInputs } from './inputs.js';
+import { parseTrial } from './parseTrial.js';
+import { type LoadedRun, preparePulls, type TrialPull } from './preparePulls.js';
+import { resolveTrial } from './resolveTrial.js';
+import type { TrialResult } from './result.js';
+import { setupResult } from './setupResult.js';
+import { trialWarnings } from './trialWarnings.js';
+
+/** Bytes of a log as the caller opened it; `sha256` is asked for after they were read. */
+export interface OpenedLog {
+  readonly chunks: Uint8Array | Iterable<Uint8Array>;
+  readonly sha256: () => string;
+}
+
+/**
+ * The whole job: a trial file and its logs in, the answer out.
+ *
+ * @param trialText Text of the trial file.
+ * @param trialPath Its path, for messages.
+ * @param openLog Opens a log by the path that the trial gives it.
+ * @returns The result that every report, table and notebook is made from.
+ * @throws PullproofError with the code of what cannot be used: the trial file, or a log.
+ */
+export function runTrial(trialText: string, trialPath: string, openLog: (path: string) => OpenedLog): TrialResult {
+  const trial = resolveTrial(parseTrial(trialText, trialPath));
+  const opened = new Map<string, { log: Log; sha256: string }>();
+  const runs: LoadedRun[] = trial.setups.flatMap((setup, index) =>
+    setup.runs.map((inputs): LoadedRun => {
+      const { log } = open(inputs, openLog, opened);
+      return { setup: index, inputs, log, found: findStretches(log) };
+    }),
+  );
+  const prepared = preparePulls(runs);
+  const setups = fitSetups(
+    trial.setups.map((setup) => setup.name),
+    runs,
+    prepared.pulls,
+  );
+  const spread = repeatability(
+    setups.flatMap((setup, index) =>
+      setup.used.map((pull, p) => ({ setup: index, outingKey: pull.prepared!.outingKey, level: setup.curve!.pullLevels[p]! })),
+    ),
+  );
+  const findings: Finding[] = [...trial.findings];
+  for (const { log } of opened.values()) findings.push(...log.findings);
+  findings.push(...prepared.findings, ...fitFindings(setups));
+  if (setups.length < 2) findings.push(oneSetup(trialPath));
+  const pairs = comparedPairs(setups.length);
+  const hashes = new Map([...opened].map(([key, { sha256 }]) => [key, sha256]));
+  const compared = pairs.map(([before, after]) =>
+    compareSetups(setups[before]!, setups[after]!, spread, { units: trial.units, hashOf: (run) => hashes.get(keyOf(run)) ?? '' }),
+  );
+  const watched = trialWarnings(setups);
+  findings.push(...compared.flatMap(({ findings: own }) => own), ...watched.findings);
+  const inputs = new Map<string, { path: string; sha256: string; rows: number; rowsDropped: number }>();
+  for (const { log, sha256 } of opened.values())
+    inputs.set(log.path, { path: log.path, sha256, rows: log.rows, rowsDropped: log.rowsDropped });
+  return {
+    schema: 'pullproof/result@1',
+    title: trial.title,
+    units: trial.units,
+    provenance: { version, inputs: [...inputs.values()], settings: { level: 0.95, gridRpm: 50, seed: 1 } },
+    overall: compared.map(({ overall }) => overall),
+    warning: watched.warning,
+    setups: setups.map((setup) => setupResult(setup, spread)),
+    comparisons: compared.map(({ comparison }) => comparison),
+    assumptions: [...trial.assumptions, ...watched.assumptions],
+    findings: unique(findings),
+  };
+}
+
+/** What reading depends on: the same log read with other channel meanings is another reading. */
+function keyOf(inputs: RunInputs): string {
+  return JSON.stringify([inputs.log, [...inputs.channels], inputs.gaugeStoich.value]);
+}
+
+function open(
+  inputs: RunInputs,
+  openLog: (path: string) => OpenedLog,
+  opened: Map<string, { log: Log; sha256: string }>,
+): { log: Log; sha256: string } {
+  const key = keyOf(inputs);
+  let entry = opened.get(key);
+  if (entry === undefined) {
+    const { chunks, sha256 } = openLog(inputs.log);
+    const log = readLog(chunks, { path: inputs.log, channels: inputs.channels, gaugeStoich: inputs.gaugeStoich.value });
+    entry = { log, sha256: sha256() };
+    opened.set(key, entry);
+  }
+  return entry;
+}
+
+function fitSetups(names: readonly string[], runs: readonly LoadedRun[], pulls: readonly TrialPull[]): FittedSetup[] {
+  const own = names.map((name, index) => {
+    const ownPulls = pulls.filter((pull) => pull.run.setup === index);
+    return {
+      name,
+      runs: runs.filter((run) => run.setup === index),
+      pulls: ownPulls,
+      used: ownPulls.filter((pull) => pull.prepared !== null),
+    };
+  });
+  const withPulls = own.filter((setup) => setup.used.length > 0);
+  const local = withPulls.map((setup) => setup.used.flatMap((pull): LocalTorque[] => localTorque(pull.prepared!.motion)));
+  const fits =
+    withPulls.length === 0
+      ? []
+      : fitTorque(
+          withPulls.map((setup) => setup.used.map((pull) => pull.prepared!.motion)),
+          local.map(torqueGuess),
+        );
+  return own.map((setup): FittedSetup => {
+    const at = withPulls.indexOf(setup);
+    if (at < 0) return { ...setup, fit: null, curve: null };
+    const fit = fits[at]!;
+    const curve = setupCurve(
+      fit,
+      setup.used.map((pull) => pull.prepared!),
+    );
+    return { ...setup, fit, curve: curve.engineSpeedRpm.length === 0 ? null : curve };
+  });
+}
+
+function fitFindings(setups: readonly FittedSetup[]): Finding[] {
+  return setups.flatMap((setup): Finding[] => {
+    if (setup.fit === null || setup.fit.converged) return [];
+    return [
+      {
+        code: 'FIT_NOT_CONVERGED',
+        severity: 'warning',
+        message: `The torque fit of ${setup.name} still moved by ${(100 * setup.fit.lastChange).toFixed(2)} % after ${setup.fit.iterations} rounds.`,
+        where: { setup: setup.name },
+        fix: 'Look at the pulls as recorded: one of them is probably not a pull in one gear. Leave it out with from and to.',
+      },
+    ];
+  });
+}
+
+function oneSetup(path: string): Finding {
+  return {
+    code: 'ONE_SETUP',
+    severity: 'warning',
+    message: 'The trial has one setup, so there is nothing to compare.',
+    where: { path, field: 'setups' },
+    fix: 'Add the setup after the change with its own runs.',
+  };
+}
+
+/** Each setup against the first, and against the one before where that is another pair. */
+export function comparedPairs(count: number): [before: number, after: number][] {
+  const pairs: [number, number][] = [];
+  for (let after = 1; after < count; after++) {
+    pairs.push([0, after]);
+    if (after > 1) pairs.push([after - 1, after]);
+  }
+  return pairs;
+}
+
+function unique(findings: readonly Finding[]): Finding[] {
+  const seen = new Set<string>();
+  return findings.filter((finding) => {
+    const key = JSON.stringify([finding.code, finding.message, finding.where]);
+    if (seen.has(key)) return false;
+    seen.add(key);
+    return true;
+  });
+}

@@ -1,0 +1,176 @@
+import { channelsOf, type Quantity } from '../log/index.js';
+import { inputErrors, type Repeatability } from '../power/index.js';
+import { quantityCurve } from '../stretches/index.js';
+import { bandOf, type SharedError } from '../uncertainty/index.js';
+import type { FittedSetup } from './fittedSetup.js';
+import type { RunInputs, StatedNumber } from './inputs.js';
+import { nullable } from './nullable.js';
+import { pullResult } from './pullResult.js';
+import type { CurveResult, RunResult, SetupResult, StatedValue } from './result.js';
+
+/** A setup as the result shows it: runs with air and mass, pulls, curves with bands. */
+export function setupResult(setup: FittedSetup, spread: Repeatability): SetupResult {
+  const { curve, used } = setup;
+  const pullCurve = (
+    pull: FittedSetup['pulls'][number],
+  ): { engineSpeedRpm: Float64Array; powerW: Float64Array | null; scale: number | null } => {
+    const at = used.indexOf(pull);
+    if (curve === null || at < 0) return { engineSpeedRpm: new Float64Array(0), powerW: null, scale: null };
+    return {
+      engineSpeedRpm: curve.engineSpeedRpm,
+      powerW: curve.pullPowerW[at]!,
+      scale: used.length < 2 ? null : Math.exp(curve.pullLevels[at]!),
+    };
+  };
+  const curves: { -readonly [K in keyof SetupResult['curves']]: SetupResult['curves'][K] } = {};
+  if (curve !== null) {
+    const power = powerCurve(setup, spread);
+    curves.wheelPowerW = power;
+    curves.wheelTorqueNm = torqueOf(power);
+    for (const [key, quantities] of channelCurves) {
+      const made = channelCurve(setup, quantities, curve.engineSpeedRpm);
+      if (made !== null) curves[key] = made;
+    }
+  }
+  return {
+    name: setup.name,
+    runs: setup.runs.map(({ inputs }) => runResult(inputs)),
+    pulls: setup.pulls.map((pull) => {
+      const own = pullCurve(pull);
+      return pullResult(pull, own, own.scale);
+    }),
+    curves,
+    repeatability: {
+      value: spread.pullToPull,
+      spread: spread.pullToPull / Math.sqrt(2 * spread.pullDegrees),
+      unit: '1',
+      standing: spread.pullMeasured ? 'measured' : 'assumed',
+    },
+  };
+}
+
+const channelCurves: readonly (readonly [Exclude<keyof SetupResult['curves'], 'wheelPowerW' | 'wheelTorqueNm'>, readonly Quantity[]])[] = [
+  ['manifoldPressurePa', ['manifold-pressure']],
+  ['lambda', ['lambda']],
+  ['chargeTemperatureK', ['charge-temperature', 'intake-temperature']],
+  ['sparkAdvanceDeg', ['spark-advance']],
+];
+
+/** Absolute curve with its band: noise, repeatability and inputs kept apart. */
+function powerCurve(setup: FittedSetup, spread: Repeatability): CurveResult {
+  const curve = setup.curve!;
+  const powerW = curve.wheelPowerW;
+  const points = powerW.length;
+  const pulls = setup.used.length;
+  const outings = new Set(setup.used.map((pull) => pull.prepared!.outingKey)).size;
+  const repeat: SharedError[] = [
+    { name: 'pull-to-pull spread', shape: powerW.map((w) => (w * spread.pullToPull) / Math.sqrt(pulls)), degrees: spread.pullDegrees },
+    {
+      name: 'luck of the outing',
+      shape: powerW.map((w) => (w * spread.outingToOuting) / Math.sqrt(outings)),
+      degrees: spread.outingMeasured ? spread.outingDegrees : Number.POSITIVE_INFINITY,
+    },
+  ];
+  const scaled = (covariance: Float64Array, factor: number): Float64Array => {
+    const out = new Float64Array(points * points);
+    for (let i = 0; i < points; i++) {
+      for (let j = 0; j < points; j++) out[i * points + j] = factor * powerW[i]! * powerW[j]! * covariance[i * points + j]!;
+    }
+    return out;
+  };
+  const noise = scaled(curve.noiseCovariance, 1);
+  const shape = scaled(curve.shapeCovariance, 1 / pulls);
+  const covariance = noise.map((value, i) => value + shape[i]!);
+  const inputs = inputErrors(curve);
+  const half = (errors: Parameters<typeof bandOf>[0]): Float64Array => bandOf(errors, points, { draws: 0 }).pointwise;
+  const all = half({ shared: [...repeat, ...inputs], covariance });
+  return {
+    engineSpeedRpm: Array.from(curve.engineSpeedRpm),
+    value: Array.from(powerW, nullable),
+    low: Array.from(powerW, (w, i) => nullable(w - all[i]!)),
+    high: Array.from(powerW, (w, i) => nullable(w + all[i]!)),
+    level: 0.95,
+    simultaneous: false,
+    bound: null,
+    parts: {
+      noise: Array.from(half({ shared: [], covariance: noise }), nullable),
+      pullToPull: Array.from(half({ shared: repeat, covariance: shape }), nullable),
+      inputs: Array.from(half({ shared: inputs, covariance: null }), nullable),
+    },
+  };
+}
+
+/** Wheel power over engine speed: torque referred to the engine, as a dynamometer plots it against engine speed. */
+function torqueOf(power: CurveResult): CurveResult {
+  const perPower = power.engineSpeedRpm.map((rpm) => 30 / Math.PI / rpm);
+  const convert = (values: readonly (number | null)[]): (number | null)[] => values.map((w, i) => (w === null ? null : w * perPower[i]!));
+  const { parts, ...rest } = power;
+  return {
+    ...rest,
+    value: convert(power.value),
+    low: convert(power.low),
+    high: convert(power.high),
+    ...(parts === undefined
+      ? {}
+      : { parts: { noise: convert(parts.noise), pullToPull: convert(parts.pullToPull), inputs: convert(parts.inputs) } }),
+  };
+}
+
+/** Mean of a channel over the used pulls with a pointwise band from the spread between them. */
+function channelCurve(setup: FittedSetup, quantities: readonly Quantity[], gridRpm: Float64Array): CurveResult | null {
+  const pulls = setup.used.map((pull) => ({
+    ...pull,
+    channel: quantities.flatMap((quantity) => channelsOf(pull.log, quantity))[0] ?? null,
+  }));
+  const made = quantityCurve(pulls, gridRpm);
+  if (made === null) return null;
+  // Gauge pressures become absolute by the day's station pressure.
+  const offset = mean(
+    pulls
+      .filter((pull) => pull.channel !== null)
+      .map((pull) => (pull.channel!.reference === 'gauge' ? pull.run.inputs.stationPressurePa.value : 0)),
+  );
+  const points = gridRpm.length;
+  const half = made.mean.map((_, i) => {
+    const count = made.count[i]!;
+    if (count < 2) return Number.NaN;
+    const shape = new Float64Array(1).fill(made.pullToPull[i]! / Math.sqrt(count));
+    return bandOf({ shared: [{ name: 'pulls', shape, degrees: count - 1 }], covariance: null }, 1, { draws: 0 }).pointwise[0]!;
+  });
+  return {
+    engineSpeedRpm: Array.from(gridRpm),
+    value: Array.from(made.mean, (value) => nullable(value + offset)),
+    low: Array.from({ length: points }, (_, i) => nullable(made.mean[i]! + offset - half[i]!)),
+    high: Array.from({ length: points }, (_, i) => nullable(made.mean[i]! + offset + half[i]!)),
+    level: 0.95,
+    simultaneous: false,
+    bound: null,
+  };
+}
+
+function mean(values: readonly number[]): number {
+  return values.reduce((sum, value) => sum + value, 0) / values.length;
+}
+
+function stated(number: StatedNumber, unit: string): StatedValue {
+  return { value: nullable(number.value), spread: nullable(number.spread), unit, standing: number.standing };
+}
+
+function runResult(inputs: RunInputs): RunResult {
+  return {
+    log: inputs.log,
+    outing: inputs.outing ?? 'unknown',
+    when: inputs.when,
+    direction: inputs.direction,
+    air: {
+      temperatureK: stated(inputs.temperatureK, 'K'),
+      stationPressurePa: stated(inputs.stationPressurePa, 'Pa'),
+      relativeHumidity: stated(inputs.relativeHumidity, '1'),
+      densityKgPerM3: stated(inputs.airDensityKgPerM3, 'kg/m³'),
+    },
+    windMps: stated(inputs.windMps, 'm/s'),
+    grade: stated(inputs.grade, '1'),
+    ledger: inputs.ledger,
+    massKg: stated(inputs.massKg, 'kg'),
+  };
+}

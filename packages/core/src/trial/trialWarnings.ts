@@ -1,0 +1,80 @@
+import type { Finding } from '../findings/index.js';
+import { type AssumedLimit, pullWarnings, type WatchedPull } from '../fuel/index.js';
+import { type Channel, channelsOf, findChannel, freshSamples, type Log, type Quantity } from '../log/index.js';
+import { joinableGapS, valueAt } from '../stretches/index.js';
+import type { FittedSetup } from './fittedSetup.js';
+import type { TrialPull } from './preparePulls.js';
+import type { WarningLine } from './result.js';
+
+/** Holds every pull, used or not, against the car's limits. */
+export function trialWarnings(setups: readonly FittedSetup[]): {
+  readonly warning: WarningLine;
+  readonly findings: readonly Finding[];
+  readonly assumptions: readonly AssumedLimit[];
+} {
+  const pulls = setups.flatMap((setup) => setup.pulls);
+  const watched = pulls.map((pull) => watchedPull(pull));
+  const limits = pulls[0]?.run.inputs;
+  const { level, sentence, details, findings, assumptions } = pullWarnings(watched, {
+    targetLambda: limits?.targetLambda ?? null,
+    leanestLambda: limits?.leanestLambda ?? null,
+  });
+  return { warning: { level, sentence, details }, findings, assumptions };
+}
+
+/** The recording of a pull as the watchers take it: on the log's own rows, with readings that the logger only repeats left out. */
+function watchedPull({ run, log, pull, signals }: TrialPull): WatchedPull {
+  const { inputs } = run;
+  const from = firstRow(log, pull.startS);
+  const to = firstRow(log, pull.endS + 1e-9);
+  const timeS = log.timeS.slice(from, to);
+  const engine = signals.engine!;
+  const gapS = joinableGapS(engine);
+  const engineSpeedRpm = timeS.map((t) => valueAt(engine, t, gapS));
+  const rows = (channel: Channel | null): Float64Array | null => (channel === null ? null : freshOnly(log, channel, from, to));
+  const first = (quantity: Quantity): Channel | null => findChannel(log, quantity);
+  const manifold = first('manifold-pressure');
+  const absolute =
+    manifold === null
+      ? null
+      : manifold.reference === 'gauge'
+        ? rows(manifold)!.map((pressurePa) => pressurePa + inputs.stationPressurePa.value)
+        : rows(manifold);
+  const banks = channelsOf(log, 'lambda').map((channel) => freshOnly(log, channel, from, to));
+  return {
+    name: `${inputs.log} at ${pull.startS.toFixed(1)} s`,
+    setup: inputs.setup,
+    path: inputs.log,
+    timeS,
+    engineSpeedRpm,
+    stationPressurePa: inputs.stationPressurePa.value,
+    manifoldPressurePa: absolute,
+    lambda: banks.length === 0 ? null : banks,
+    commandedLambda: rows(first('commanded-lambda')),
+    knockRetardDeg: rows(first('knock-retard')),
+    chargeTemperatureK: rows(first('charge-temperature') ?? first('intake-temperature')),
+    fuelPressurePa: rows(first('fuel-pressure')),
+    injectorDuty: rows(first('injector-duty')),
+    rotorSpeedRpm: rows(first('rotor-speed')),
+  };
+}
+
+function firstRow(log: Log, timeS: number): number {
+  let low = 0;
+  let high = log.rows;
+  while (low < high) {
+    const middle = (low + high) >> 1;
+    if (log.timeS[middle]! < timeS) low = middle + 1;
+    else high = middle;
+  }
+  return low;
+}
+
+function freshOnly(log: Log, channel: Channel, from: number, to: number): Float64Array {
+  const out = new Float64Array(to - from).fill(Number.NaN);
+  const { rows, values } = freshSamples(log, channel, log.timeS[from], log.timeS[Math.max(from, to - 1)]);
+  rows.forEach((row, i) => {
+    if (row >= from && row < to) out[row - from] = values[i]!;
+  });
+  return out;
+}
