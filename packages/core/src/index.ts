@@ -1,9 +1,10 @@
 export * from './air/index.js';
 export * from './findings/index.js';
 export * from './fuel/index.js';
-export type { Channel, Dialect, Log, Spread } from './log/log.js';
-export { type Quantity, quantityUnits } from './log/quantities.js';
+export * from './log/index.js';
 export { type LocalFit, localPolynomial, type RandomStream, randomStream, studentTTwoSided } from './maths/index.js';
+export { type FoundStretches, findStretches, type Pull, type Stretch, type StretchKind } from './stretches/index.js';
 export * from './trial/index.js';
 export * from './units/index.js';
 export * from './vehicle/index.js';
+export { version } from './version.js';

@@ -10,8 +10,10 @@ export interface Spread {
 
 /** One column of a log as numbers in SI, with what is known about how it was recorded. Never mutated. */
 export interface Channel {
-  /** Name exactly as the file has it (repaired encoding only). */
+  /** Name exactly as the file has it (repaired encoding only); `Col 7` for an unnamed seventh column. */
   readonly name: string;
+  /** Name before its encoding was repaired; the same as `name` where nothing was. */
+  readonly originalName: string;
   /** Position of the column in the file, from 0. */
   readonly column: number;
   /** What it is; null when not recognised and not mapped. */
@@ -32,6 +34,8 @@ export interface Channel {
   readonly values: Float64Array;
   /** 1 where the row brings a new reading of this channel, 0 where the logger only repeats the last one (or the cell is blank). */
   readonly fresh: Uint8Array;
+  /** How `fresh` is known, in words for people. */
+  readonly freshBy: string;
   /** Time between fresh readings, s; null with fewer than two. */
   readonly refreshS: Spread | null;
   /** Smallest step between different values, SI; 0 where no regular step was found. */
@@ -62,7 +66,15 @@ export interface Log {
   readonly timeS: Float64Array;
   /** Row number in the file's data for each kept row; the first row below the header is 1. */
   readonly rowNumbers: Uint32Array;
-  /** Parts between restarts of the logger, as index ranges [from, to) into the rows. Nothing may be joined across them. */
+  /** How time was read, in words for people. */
+  readonly timeEvidence: string;
+  /** Step of the time stamps where it is coarse against the sampling, s; 0 where it is not. */
+  readonly timeTickS: number;
+  /** Gaps longer than this part the recording, s. */
+  readonly maxGapS: number;
+  /** Comment lines among the rows. */
+  readonly commentRows: number;
+  /** Parts between restarts of the logger, clock jumps and gaps, as index ranges [from, to) into the rows. Nothing may be joined across them. */
   readonly parts: readonly { readonly from: number; readonly to: number }[];
   readonly channels: readonly Channel[];
   /** Lines above the header, kept as provenance. */

@@ -1,0 +1,63 @@
+import { type Place, PullproofError } from '../findings/index.js';
+import { joined } from './bytes.js';
+import { readLimits } from './limits.js';
+
+/** Bytes that end with a whole line. The very last one may be a line without an end, which then gets one. */
+export interface Block {
+  readonly bytes: Uint8Array;
+  /** True when the source ended without a line end: the last line of this block may be torn. */
+  readonly unterminated: boolean;
+}
+
+const LF = 10;
+const CR = 13;
+
+/**
+ * Cuts chunks at line ends: `\n`, `\r\n` and a lone `\r` all count. A `\r` at the end of a chunk waits for the next one.
+ *
+ * @throws E_LINE_TOO_LONG when a line passes the limit, before more of it is read
+ */
+export function* wholeLines(chunks: Iterable<Uint8Array>, where: Place): Generator<Block> {
+  let pending: Uint8Array[] = [];
+  let length = 0;
+  for (const chunk of chunks) {
+    const cut = lastLineEnd(chunk);
+    if (cut === 0) {
+      if (length > 0 && onlyNul(chunk) && pending.every(onlyNul)) continue;
+      pending.push(chunk);
+      length += chunk.length;
+    } else {
+      pending.push(chunk.subarray(0, cut));
+      length += cut;
+      yield { bytes: joined(pending, length), unterminated: false };
+      pending = cut < chunk.length ? [chunk.subarray(cut)] : [];
+      length = chunk.length - cut;
+    }
+    if (length > readLimits.lineBytes) tooLong(where);
+  }
+  if (length === 0) return;
+  const last = joined(pending, length);
+  const ended = last[last.length - 1] === CR;
+  yield { bytes: ended ? last : joined([last, Uint8Array.of(LF)], length + 1), unterminated: !ended };
+}
+
+/** Where the bytes after the last line end begin; 0 without one. A final `\r` does not count yet: `\n` may follow. */
+function lastLineEnd(chunk: Uint8Array): number {
+  const lf = chunk.lastIndexOf(LF) + 1;
+  const from = chunk[chunk.length - 1] === CR ? chunk.length - 2 : chunk.length - 1;
+  const cr = lf >= from + 1 || from < 0 ? 0 : chunk.lastIndexOf(CR, from) + 1;
+  return Math.max(lf, cr);
+}
+
+function onlyNul(bytes: Uint8Array): boolean {
+  return bytes.length > 0 && bytes[0] === 0 && bytes[bytes.length - 1] === 0 && bytes.every((byte) => byte === 0);
+}
+
+function tooLong(where: Place): never {
+  throw new PullproofError(
+    'E_LINE_TOO_LONG',
+    `a line is longer than ${readLimits.lineBytes / 1024 / 1024} MiB.`,
+    where,
+    'This is no log of rows, or a quote was never closed: look at the start of the file.',
+  );
+}

@@ -1,0 +1,82 @@
+/** A time as a cell may hold it. `clock`: time of day or elapsed h:m:s; `minutes`: m:s; `date-time`: with a date; `date`: a date alone. */
+export type ClockForm = 'clock' | 'clock-12' | 'minutes' | 'date-time' | 'date';
+
+export interface ClockReading {
+  readonly form: ClockForm;
+  /** Seconds: since midnight, since the start, or since 1970-01-01 for forms with a date. */
+  readonly seconds: number;
+}
+
+const clock = /^(\d{1,3}):(\d{2}):(\d{2})(?:[.,](\d*)|:(\d{3}))?(?:\s*([ap])\.?m\.?)?$/i;
+const minutes = /^(\d{1,4}):(\d{2})(?:[.,](\d*))?(?:\s*([ap])\.?m\.?)?$/i;
+const isoDate = /^(\d{4})[-/.](\d{1,2})[-/.](\d{1,2})$/;
+const otherDate = /^(\d{1,2})([-/.])(\d{1,2})\2(\d{4}|\d{2})$/;
+const zone = /\s*(?:Z|UTC|GMT|([+-])(\d{2}):?(\d{2}))$/i;
+
+/**
+ * Reads a clock time, an elapsed time or a date with a time: `19:05:25.389`, `7:05:25 pm`, `05:25.4`, `2026-05-02T18:20:00Z`, `02.05.2026 18:20:00`.
+ *
+ * A date with slashes is month first where the first figure cannot be a month number's opposite; only differences of such times are ever used.
+ * @returns the reading, or null when the text is none of these or out of range (minute 75 of an h:m:s)
+ */
+export function readClock(text: string): ClockReading | null {
+  const first = text.charCodeAt(0);
+  if (first < 48 || first > 57 || text.length < 4 || text.length > 40) return null;
+  const plain = clockSeconds(text);
+  if (plain !== null) return plain;
+  const split = /^(\S+?)(?:T|,?\s+)(\d.*)$/.exec(text);
+  if (split === null) {
+    const days = dayNumber(text, false);
+    return days === null ? null : { form: 'date', seconds: days * 86400 };
+  }
+  let rest = split[2]!;
+  let offset = 0;
+  const zoned = zone.exec(rest);
+  if (zoned !== null) {
+    rest = rest.slice(0, zoned.index);
+    if (zoned[1] !== undefined) offset = (zoned[1] === '-' ? 1 : -1) * (Number(zoned[2]) * 3600 + Number(zoned[3]) * 60);
+  }
+  const time = clockSeconds(rest);
+  if (time === null || time.form === 'minutes') return null;
+  const days = dayNumber(split[1]!, time.form === 'clock-12');
+  return days === null ? null : { form: 'date-time', seconds: days * 86400 + time.seconds + offset };
+}
+
+function clockSeconds(text: string): ClockReading | null {
+  const long = clock.exec(text);
+  if (long !== null) {
+    const [, hour, minute, second, fraction, millis, half] = long;
+    if (Number(minute) > 59 || Number(second) > 60) return null;
+    const seconds = Number(minute) * 60 + Number(`${second}.${fraction ?? millis ?? ''}`);
+    return withHalf(Number(hour), seconds, half);
+  }
+  const short = minutes.exec(text);
+  if (short === null) return null;
+  const [, first, second, fraction, half] = short;
+  if (Number(second) > 59) return null;
+  if (half !== undefined) return withHalf(Number(first), Number(second) * 60, half);
+  return { form: 'minutes', seconds: Number(first) * 60 + Number(`${second}.${fraction ?? ''}`) };
+}
+
+function withHalf(hour: number, seconds: number, half: string | undefined): ClockReading | null {
+  if (half === undefined) return { form: 'clock', seconds: hour * 3600 + seconds };
+  if (hour < 1 || hour > 12) return null;
+  return { form: 'clock-12', seconds: ((hour % 12) + (half.toLowerCase() === 'p' ? 12 : 0)) * 3600 + seconds };
+}
+
+function dayNumber(text: string, monthFirst: boolean): number | null {
+  const iso = isoDate.exec(text);
+  if (iso !== null) return days(Number(iso[1]), Number(iso[2]), Number(iso[3]));
+  const other = otherDate.exec(text);
+  if (other === null) return null;
+  const a = Number(other[1]);
+  const b = Number(other[3]);
+  const year = Number(other[4]) + (other[4]!.length === 2 ? 2000 : 0);
+  const swapped = other[2] === '/' ? b > 12 || (monthFirst && a <= 12) : false;
+  return swapped ? days(year, a, b) : days(year, b, a);
+}
+
+function days(year: number, month: number, day: number): number | null {
+  if (month < 1 || month > 12 || day < 1 || day > 31) return null;
+  return Date.UTC(year, month - 1, day) / 86_400_000;
+}

@@ -1,0 +1,110 @@
+import { type Place, PullproofError } from '../findings/index.js';
+import { CellReader, cellKinds } from './cell.js';
+import { DecimalEvidence } from './decimalMark.js';
+import { delimiters, splitLine } from './splitLine.js';
+
+export interface SettledDialect {
+  /** One character, or `spaces` / `wide spaces`. */
+  readonly delimiter: string;
+  readonly decimal: '.' | ',' | null;
+  readonly evidence: string;
+  readonly decimals: DecimalEvidence;
+  /** Fields of an ordinary line. */
+  readonly width: number;
+}
+
+export interface StatedDialect {
+  readonly delimiter?: string | undefined;
+  readonly decimal?: '.' | ',' | undefined;
+}
+
+interface Candidate {
+  readonly delimiter: string;
+  readonly width: number;
+  readonly score: number;
+  readonly typed: number;
+  readonly steady: number;
+}
+
+/** Lines weighed one by one; of more, every n-th. The rows themselves are all checked again while they are read. */
+const weighedLines = 2000;
+
+/**
+ * Settles delimiter and decimal mark from the lines themselves: the delimiter under which most lines have one width and most of their cells are
+ * numbers, times, states or blanks; then the decimal mark from every numeric cell.
+ * The idea of scoring a dialect by the steadiness of its rows times the share of cells of a known type is that of [van den Burg 2019].
+ *
+ * @param lines whole physical lines without their ends
+ * @returns the dialect; `decimal` is null where these lines allow both marks
+ * @throws E_DELIMITER when no delimiter gives columns
+ */
+export function settleDialect(lines: readonly string[], stated: StatedDialect, where: Place): SettledDialect {
+  const useful = lines.filter((line) => line.trim() !== '' && !line.startsWith('#'));
+  const step = Math.max(1, Math.ceil(useful.length / weighedLines));
+  const sample = useful.filter((_, i) => i < 50 || i % step === 0);
+  const candidates = (stated.delimiter === undefined ? delimiters : [stated.delimiter]).map((delimiter) => weigh(sample, delimiter));
+  const best = candidates.reduce((a, b) => (b.score > a.score ? b : a));
+  if (best.width < 2 && stated.delimiter === undefined && best.typed < 0.5) {
+    throw new PullproofError(
+      'E_DELIMITER',
+      'no delimiter (comma, semicolon, tab, pipe, spaces) parts the lines into columns.',
+      where,
+      'State it with --delimiter (in the library: delimiter), or give a table of rows.',
+    );
+  }
+  const decimals = new DecimalEvidence();
+  for (const line of useful) {
+    const cells = splitLine(line, best.delimiter);
+    if (Math.abs(cells.length - best.width) <= 1) for (const cell of cells) decimals.add(cell);
+  }
+  return {
+    delimiter: best.delimiter,
+    decimal: stated.decimal ?? decimals.settled(best.delimiter),
+    width: best.width,
+    decimals,
+    evidence: evidence(best, decimals, sample.length, stated),
+  };
+}
+
+function weigh(lines: readonly string[], delimiter: string): Candidate {
+  const rows = lines.map((line) => splitLine(line, delimiter));
+  const widths = new Map<number, number>();
+  for (const row of rows) widths.set(row.length, (widths.get(row.length) ?? 0) + 1);
+  const point = new CellReader('.');
+  const comma = new CellReader(',');
+  let best: Candidate = { delimiter, width: 1, score: 0, typed: 0, steady: 0 };
+  const common = [...widths].sort((a, b) => b[1] - a[1] || b[0] - a[0]).slice(0, 3);
+  for (const [width, count] of common) {
+    let cells = 0;
+    let typed = 0;
+    for (const row of rows) {
+      if (row.length !== width) continue;
+      for (const cell of row) {
+        cells++;
+        if (hasType(cell, point, comma)) typed++;
+      }
+    }
+    const share = typed / cells;
+    const steady = count / rows.length;
+    // A single column explains everything and nothing: any real delimiter beats it.
+    const score = steady * (share + 0.01) * (width === 1 ? 1e-3 : 1);
+    if (score > best.score) best = { delimiter, width, score, typed: share, steady };
+  }
+  return best;
+}
+
+function hasType(raw: string, point: CellReader, comma: CellReader): boolean {
+  const cell = raw.trim();
+  if (cell === '' || comma.readNumber(cell)) return true;
+  point.read(cell);
+  return point.kind !== cellKinds.text;
+}
+
+function evidence(best: Candidate, decimals: DecimalEvidence, lines: number, stated: StatedDialect): string {
+  const delimiter =
+    stated.delimiter === undefined
+      ? `${Math.round(best.steady * lines)} of ${lines} lines have ${best.width} fields, ${Math.round(best.typed * 100)} % of them numbers, times, states or blanks`
+      : 'delimiter stated';
+  if (stated.decimal !== undefined) return `${delimiter}; decimal mark stated`;
+  return `${delimiter}; ${decimals.comma} numbers need a decimal comma, ${decimals.point} a decimal point`;
+}

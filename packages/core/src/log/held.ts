@@ -1,0 +1,66 @@
+/** A channel that the logger renews only in some rows of a repeating pattern, and holds in between. */
+export interface Hold {
+  readonly cycleRows: number;
+  /** 1 for rows of the cycle in which it may be renewed. */
+  readonly renewed: Uint8Array;
+}
+
+const longestCycle = 60;
+/** Log-odds that the pattern is no luck. */
+const sureEnough = 30;
+
+/**
+ * Finds whether a channel is held: its changes then fall only on some rows of a repeating cycle, by far too often for luck.
+ * A channel that merely repeats because its steps are coarse changes on any row, and is not held. Where every change is one step in one direction the two
+ * cannot be told apart, and it is not called held.
+ *
+ * @param values logged numbers of one part
+ * @param quantum smallest step between values, 0 when unknown
+ */
+export function findHold(values: Float64Array, from: number, to: number, quantum: number): Hold | null {
+  const rows: number[] = [];
+  let ups = 0;
+  let downs = 0;
+  let large = 0;
+  let last = Number.NaN;
+  let present = 0;
+  for (let i = from; i < to; i++) {
+    const value = values[i]!;
+    if (Number.isNaN(value)) continue;
+    present++;
+    if (value !== last && !Number.isNaN(last)) {
+      rows.push(i - from);
+      if (value > last) ups++;
+      else downs++;
+      if (quantum > 0 && Math.abs(value - last) > 1.5 * quantum) large++;
+    }
+    last = value;
+  }
+  // Renewed in more than two rows of three: nothing is held that could be told.
+  if (rows.length < 12 || rows.length > 0.67 * present) return null;
+  if (quantum > 0 && large < 0.02 * rows.length && Math.min(ups, downs) < 3) return null;
+  let best: { readonly cycleRows: number; readonly renewed: Uint8Array; readonly odds: number } | null = null;
+  for (let cycleRows = 2; cycleRows <= longestCycle; cycleRows++) {
+    const votes = new Uint32Array(cycleRows);
+    for (const row of rows) votes[row % cycleRows]!++;
+    const order = [...votes.keys()].sort((a, b) => votes[b]! - votes[a]!);
+    let covered = 0;
+    let count = 0;
+    while (covered < 0.995 * rows.length) covered += votes[order[count++]!]!;
+    if (count > 0.67 * cycleRows) continue;
+    const odds = rows.length * Math.log(cycleRows / count) - logChoices(cycleRows, count);
+    if (odds > sureEnough && (best === null || odds > 1.02 * best.odds)) {
+      const renewed = new Uint8Array(cycleRows);
+      for (const slot of order.slice(0, count)) renewed[slot] = 1;
+      best = { cycleRows, renewed, odds };
+    }
+  }
+  return best;
+}
+
+/** Logarithm of the number of ways to choose. */
+function logChoices(of: number, count: number): number {
+  let sum = 0;
+  for (let i = 0; i < count; i++) sum += Math.log((of - i) / (i + 1));
+  return sum;
+}

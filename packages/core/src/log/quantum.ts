@@ -1,0 +1,41 @@
+/**
+ * Smallest step between different values of a column, as logged; 0 where no regular step was found.
+ * The step is the mean of the smallest gaps between distinct values; it counts when nine gaps in ten are whole multiples of it, give or take the rounding of the text.
+ */
+export function quantumOf(values: Float64Array): number {
+  const every = Math.max(1, Math.floor(values.length / 20_000));
+  const some: number[] = [];
+  for (let i = 0; i < values.length; i += every) if (!Number.isNaN(values[i]!)) some.push(values[i]!);
+  const sorted = Float64Array.from(some).sort();
+  const gaps: number[] = [];
+  for (let i = 1; i < sorted.length; i++) if (sorted[i]! > sorted[i - 1]!) gaps.push(sorted[i]! - sorted[i - 1]!);
+  if (gaps.length < 2) return 0;
+  const scale = Math.max(Math.abs(sorted[0]!), Math.abs(sorted[sorted.length - 1]!));
+  const resolution = textResolution(sorted);
+  const real = gaps.filter((gap) => gap > scale * 1e-12);
+  const least = Math.min(...real);
+  const near = real.filter((gap) => gap <= 1.5 * least);
+  const step = near.reduce((a, b) => a + b, 0) / near.length;
+  const tolerance = Math.max(0.02 * step, Math.min(resolution * 1.01, 0.3 * step));
+  let regular = 0;
+  for (const gap of real) {
+    const multiple = Math.round(gap / step);
+    if (multiple >= 1 && Math.abs(gap - multiple * step) <= tolerance * Math.min(3, Math.sqrt(multiple))) regular++;
+  }
+  if (regular >= 0.9 * real.length) return cleaned(step);
+  return resolution > 0 && least >= 0.99 * resolution ? resolution : 0;
+}
+
+/** Power of ten on which all values lie, 0 when finer than 1e-9. */
+function textResolution(sorted: Float64Array): number {
+  for (let places = 0; places <= 9; places++) {
+    const factor = 10 ** places;
+    if (sorted.every((value) => Math.abs(value * factor - Math.round(value * factor)) < 1e-6 * Math.max(1, Math.abs(value))))
+      return 1 / factor;
+  }
+  return 0;
+}
+
+function cleaned(step: number): number {
+  return Number(step.toPrecision(6));
+}

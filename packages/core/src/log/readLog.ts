@@ -1,0 +1,156 @@
+import { type Finding, type Place, PullproofError } from '../findings/index.js';
+import { buildChannels } from './buildChannels.js';
+import { type LogSource, rewindable } from './bytes.js';
+import { chooseTimeColumn } from './chooseTime.js';
+import { DecimalEvidence } from './decimalMark.js';
+import { asciiCompatible } from './encoding.js';
+import { type Head, readHead } from './headText.js';
+import type { Log } from './log.js';
+import type { ReadOptions } from './readOptions.js';
+import { readTable } from './readTable.js';
+import { type SettledTable, settleTable } from './settleTable.js';
+import { NextTable, Table } from './table.js';
+import { wholeDecimals } from './wholeDecimals.js';
+
+/**
+ * Reads a log: bytes, encoding, dialect, header, units and time settled by the file's own evidence, columns as numbers in SI with what is known of each.
+ *
+ * What was guessed stands in `dialect.evidence`, `timeEvidence` and each channel's `evidence`; anything can be stated instead. Blanks stay NaN, gaps part
+ * the recording, nothing is sorted, shifted or filled.
+ *
+ * @param source all bytes, or chunks of them; chunks that can be walked again are not kept in memory
+ * @param options path for messages, and whatever is to be stated instead of guessed
+ * @returns the log; defects that can be lived with are in its `findings`
+ * @throws PullproofError where the file cannot be read for sure: E_EMPTY, E_NO_ROWS, E_TOO_FEW_SAMPLES, E_DELIMITER, E_AMBIGUOUS_DECIMAL, E_QUOTE,
+ * E_MULTI_TABLE, E_NO_HEADER, E_AMBIGUOUS_CHANNEL, E_CHANNEL, E_TOO_MANY_COLUMNS, E_TIME_ORDER, E_TIME_UNIT, E_NO_TIME, E_LINE_TOO_LONG, E_TOO_LARGE,
+ * E_COMPRESSED, E_SPREADSHEET, E_NOT_TEXT, E_ENCODING
+ *
+ * Validity: text of rows; the limits are in `readLimits`.
+ *
+ * @example
+ * ```ts
+ * import { readLog } from '@pullproof/core';
+ * const text = 'Time (s),Engine speed (rpm)\n0.00,2000\n0.04,2010\n0.08,2021\n';
+ * const log = readLog(Uint8Array.from(text, (c) => c.charCodeAt(0)), { path: 'pull.csv' });
+ * log.rows; // => 3
+ * log.channels[1]?.quantity; // => 'engine-speed'
+ * ```
+ */
+export function readLog(source: LogSource, options: ReadOptions): Log {
+  const where: Place = { path: options.path };
+  const chunks = rewindable(source);
+  const head = readHead(chunks, options.encoding, where);
+  let from = 1;
+  let { table } = options;
+  for (;;) {
+    try {
+      return readFrom(chunks, head, { ...options, table }, from, where);
+    } catch (error) {
+      if (!(error instanceof NextTable)) throw error;
+      from = error.line;
+      table = table === undefined ? undefined : table - 1;
+    }
+  }
+}
+
+function readFrom(chunks: () => Iterable<Uint8Array>, head: Head, options: ReadOptions, fromLine: number, where: Place): Log {
+  const settled = settleTable(head, options, fromLine, where);
+  const { dialect } = settled;
+  const compatible = () => asciiCompatible(chunks(), head.encoding);
+  let decimal = dialect.decimal;
+  if (decimal === null) {
+    const evidence = wholeDecimals(compatible(), dialect, where);
+    decimal = evidence.settled(dialect.delimiter) ?? evidence.refuse(where);
+  }
+  const first = readRows(compatible(), settled, head, options, decimal, where);
+  if (options.decimal === undefined && decimal === '.' && needsComma(first.table, dialect.decimals)) {
+    const again = readRows(compatible(), settled, head, options, ',', where);
+    return finish(again, settled, head, options, ',', where);
+  }
+  return finish(first, settled, head, options, decimal, where);
+}
+
+interface Rows {
+  readonly table: Table;
+  readonly timeColumn: number;
+  readonly findings: readonly Finding[];
+}
+
+function readRows(
+  chunks: Iterable<Uint8Array>,
+  settled: SettledTable,
+  head: Head,
+  options: ReadOptions,
+  decimal: '.' | ',',
+  where: Place,
+): Rows {
+  const timeColumn = chooseTimeColumn(settled, options.rateHz, where);
+  const { columns, dialect } = settled;
+  const { only } = options;
+  const wanted = (i: number): boolean => {
+    if (only === undefined || i === timeColumn) return true;
+    const { name, originalName, named, stated } = columns[i]!;
+    const quantity = stated === null ? named.match?.quantity : stated.quantity;
+    return only.includes(name) || only.includes(originalName) || (quantity !== undefined && quantity !== null && only.includes(quantity));
+  };
+  const table = new Table({
+    names: settled.headerCells,
+    decimal,
+    kept: wanted,
+    clocks: new Set([timeColumn]),
+    table: options.table,
+    where,
+  });
+  const read = readTable(chunks, table, {
+    delimiter: dialect.delimiter,
+    decimal,
+    western: head.encoding.encoding === 'windows-1252',
+    skipLines: settled.skipLines,
+    where,
+  });
+  return { table, timeColumn, findings: [...read, ...table.finish()] };
+}
+
+function finish(rows: Rows, settled: SettledTable, head: Head, options: ReadOptions, decimal: '.' | ',', where: Place): Log {
+  const { table, timeColumn } = rows;
+  if (table.rows === 0) {
+    throw new PullproofError(
+      'E_NO_ROWS',
+      'there is a header, but no row of data that fits it.',
+      where,
+      'Record again, or give the file that holds the rows.',
+    );
+  }
+  if (table.rows < table.dataRow / 2) {
+    throw new PullproofError(
+      'E_DELIMITER',
+      `only ${table.rows} of ${table.dataRow} rows have the header's ${table.width} fields.`,
+      where,
+      'State the delimiter, or export again.',
+    );
+  }
+  const built = buildChannels(table, settled.columns, timeColumn, options, where);
+  const encoding = head.encoding.finding === null ? [] : [head.encoding.finding];
+  return {
+    path: options.path,
+    dialect: {
+      delimiter: settled.dialect.delimiter,
+      decimal,
+      encoding: head.encoding.encoding,
+      quote: '"',
+      evidence: `${settled.dialect.evidence}; ${head.encoding.encoding}: ${head.encoding.evidence}`,
+    },
+    ...built,
+    commentRows: table.notes.comments,
+    preamble: settled.preamble,
+    findings: [...encoding, ...settled.findings, ...rows.findings, ...built.findings],
+  };
+}
+
+/** True when cells that were no numbers need a decimal comma, and no number anywhere had a decimal point. */
+function needsComma(table: Table, before: DecimalEvidence): boolean {
+  if (before.point > 0) return false;
+  const evidence = new DecimalEvidence();
+  for (const column of table.columns) for (const text of column.texts.keys()) evidence.add(text);
+  return evidence.comma > 0 && evidence.point === 0 && !table.hadFraction();
+}

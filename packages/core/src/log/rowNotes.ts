@@ -1,0 +1,79 @@
+import type { Finding, Place } from '../findings/index.js';
+
+/** What was odd about rows as such, counted while they are read. */
+export class RowNotes {
+  comments = 0;
+  textRows = 0;
+  strayQuotes = 0;
+  firstStrayLine = 0;
+  torn = 0;
+  nulRows = 0;
+  private firstNulLine = 0;
+  raggedRows = 0;
+  private readonly raggedLines: string[] = [];
+  /** Line ends of each kind: `\n`, `\r\n`, `\r`. */
+  lf = 0;
+  crlf = 0;
+  cr = 0;
+
+  nul(line: number): void {
+    if (this.nulRows === 0) this.firstNulLine = line;
+    this.nulRows++;
+  }
+
+  ragged(line: number, fields: number): void {
+    this.raggedRows++;
+    if (this.raggedLines.length < 5) this.raggedLines.push(`${line} (${fields} fields)`);
+  }
+
+  strayQuote(line: number): void {
+    if (this.strayQuotes === 0) this.firstStrayLine = line;
+    this.strayQuotes++;
+  }
+
+  findings(where: Place, footer: number): Finding[] {
+    const found: Finding[] = [];
+    const warn = (code: string, count: number, message: string, fix: string, place: Place = where) => {
+      if (count > 0) found.push({ code, severity: 'warning', message, where: place, fix, count });
+    };
+    warn(
+      'W_RAGGED',
+      this.raggedRows,
+      `${this.raggedRows} rows have more or fewer fields than the header and were left out: lines ${this.raggedLines.join(', ')}${this.raggedRows > 5 ? ', …' : ''}.`,
+      'Nothing was shifted. If many are missing, look at these lines.',
+    );
+    warn(
+      'W_NUL',
+      this.nulRows,
+      `${this.nulRows} rows hold NUL bytes, as a power cut leaves them, and were left out.`,
+      'Check what is missing around this place.',
+      { ...where, line: this.firstNulLine },
+    );
+    warn('W_TORN_ROW', this.torn, 'the last line is torn off and was left out.', 'The recording was cut short; nothing else is lost.');
+    warn('W_FOOTER', footer, `${footer} rows of words at the end were left out.`, 'They are no samples.');
+    warn(
+      'W_TEXT_ROW',
+      this.textRows,
+      `${this.textRows} rows of words between the rows of data were left out.`,
+      'Check whether they mark something.',
+    );
+    warn(
+      'W_QUOTE',
+      this.strayQuotes,
+      `${this.strayQuotes} fields have a quote in the middle; it was taken as part of the text.`,
+      'Check these fields.',
+      { ...where, line: this.firstStrayLine },
+    );
+    const kinds = [this.lf, this.crlf, this.cr].filter((count) => count > 0).length;
+    const odd = this.lf + this.crlf + this.cr - Math.max(this.lf, this.crlf, this.cr);
+    if (kinds > 1) {
+      warn(
+        'W_LINE_ENDS',
+        odd,
+        `line ends are mixed: ${this.lf} LF, ${this.crlf} CRLF, ${this.cr} CR.`,
+        'The file was put together from several; check that it is one recording.',
+      );
+    }
+    return found;
+  }
+}

@@ -1,0 +1,259 @@
+import { type Finding, type Place, PullproofError } from '../findings/index.js';
+import { type CellKind, CellReader, cellKinds } from './cell.js';
+import { ColumnStore, pieceRows } from './columnStore.js';
+import { isUnitsRow } from './layout.js';
+import { readLimits } from './limits.js';
+import { RowNotes } from './rowNotes.js';
+
+/** What the table needs to know before the first row. */
+export interface TableShape {
+  readonly names: readonly string[];
+  readonly decimal: '.' | ',';
+  readonly kept: (column: number) => boolean;
+  /** Columns that take part in finding who changes when: all but time. */
+  readonly clocks: ReadonlySet<number>;
+  /** 1 unless another of several tables was asked for; undefined: several are an error. */
+  readonly table: number | undefined;
+  readonly where: Place;
+}
+
+/** Thrown to go on with the next table of the file. */
+export class NextTable {
+  readonly line: number;
+  constructor(line: number) {
+    this.line = line;
+  }
+}
+
+/** The table while it is read: takes rows from either reader, checks their shape, keeps columns, notes what was odd. */
+export class Table {
+  readonly columns: readonly ColumnStore[];
+  readonly width: number;
+  readonly notes: RowNotes = new RowNotes();
+  readonly reader: CellReader;
+  /** The pieces being filled, one a column. */
+  pieces: Float64Array[];
+  /** Rows kept so far. */
+  rows = 0;
+  /** Index into the current pieces. */
+  index = 0;
+  /** Rows of data seen so far, kept or not. */
+  dataRow = 0;
+  /** True after the end of the table that was asked for. */
+  ended = false;
+  /** Numbers of the kept rows where some were dropped; null while none was. */
+  private rowNumbers: number[] | null = null;
+  /** Rows at which a repeated header starts a new part. */
+  readonly restarts: number[] = [];
+  /** Per row: column that alone changed, -1 none, -2 several. */
+  private readonly changePieces: Int16Array[] = [];
+  changes: Int16Array = new Int16Array(pieceRows);
+  readonly previous: Float64Array;
+  private readonly shape: TableShape;
+  private pending: { readonly cells: readonly string[]; readonly line: number } | null = null;
+  private trailing = 0;
+
+  constructor(shape: TableShape) {
+    this.shape = shape;
+    this.width = shape.names.length;
+    this.reader = new CellReader(shape.decimal);
+    const kept = shape.names.filter((_, i) => shape.kept(i)).length;
+    this.maxRows = Math.min(readLimits.rows, Math.floor(readLimits.cells / Math.max(1, kept)));
+    this.clocks = Uint8Array.from(shape.names, (_, i) => (shape.clocks.has(i) ? 1 : 0));
+    this.columns = shape.names.map((name, i) => new ColumnStore(name, i, shape.kept(i)));
+    this.pieces = this.columns.map((column) => column.piece);
+    this.previous = new Float64Array(this.width).fill(Number.NaN);
+  }
+
+  private readonly maxRows: number;
+  /** 1 for columns that take no part in finding who changes when. */
+  private readonly clocks: Uint8Array;
+
+  /** Keeps the row whose cells were written at `index` of every piece. */
+  commit(): void {
+    if (this.pending !== null || this.trailing > 0) this.afterWords(this.width);
+    const index = this.index;
+    let changed = -1;
+    const { pieces, previous, clocks } = this;
+    for (let c = 0; c < pieces.length; c++) {
+      const value = pieces[c]![index]!;
+      if (value !== previous[c] && !Number.isNaN(value)) {
+        previous[c] = value;
+        if (clocks[c] === 0) changed = changed === -1 ? c : -2;
+      }
+    }
+    this.changes[index] = changed;
+    this.dataRow++;
+    this.rowNumbers?.push(this.dataRow);
+    this.rows++;
+    this.index++;
+    if (this.index === pieceRows) this.nextPiece();
+  }
+
+  /** A row taken apart as text. */
+  addCells(cells: readonly string[], line: number): void {
+    if (this.ended) return;
+    const count = this.fieldsOf(cells);
+    if (count === 0) return;
+    if (cells[0]!.trimStart().startsWith('#')) {
+      this.notes.comments++;
+      return;
+    }
+    if (cells.some((cell) => cell.includes('\0'))) {
+      this.drop();
+      this.notes.nul(line);
+      return;
+    }
+    if (count !== this.width) {
+      this.addOdd(cells, line);
+      return;
+    }
+    let values = 0;
+    const kinds: CellKind[] = [];
+    for (let c = 0; c < this.width; c++) {
+      this.reader.read(cells[c]!);
+      const kind = this.reader.kind;
+      kinds.push(kind);
+      if (kind !== cellKinds.text && kind !== cellKinds.blank && kind !== cellKinds.missing) values++;
+      this.pieces[c]![this.index] = this.reader.value;
+    }
+    if (values === 0 && kinds.includes(cellKinds.text)) {
+      this.addOdd(cells, line);
+      return;
+    }
+    for (let c = 0; c < this.width; c++) this.markCell(c, cells[c]!, kinds[c]!);
+    this.commit();
+  }
+
+  /** Notes an unusual cell of a row that will be kept. */
+  markCell(column: number, text: string, kind: CellKind): void {
+    const store = this.columns[column]!;
+    if (kind === cellKinds.number || kind === cellKinds.blank) {
+      store.unmark(this.index);
+      return;
+    }
+    let noted = text.trim();
+    if (kind === cellKinds.withUnit) noted = noted.replace(/^[+-]?[\d.,'’\s]*(?:[eE][+-]?\d+)?\s*/, '');
+    store.mark(this.index, kind, noted, this.dataRow + 1);
+  }
+
+  /** A row of words, or of another width. */
+  private addOdd(cells: readonly string[], line: number): void {
+    const present = cells.filter((cell) => cell.trim() !== '');
+    const words = present.every((cell) => this.isText(cell));
+    if (words && this.repeatsHeader(cells)) {
+      if (this.rows > 0 && this.restarts.at(-1) !== this.rows) this.restarts.push(this.rows);
+      return;
+    }
+    const unitsRow = isUnitsRow(cells, 'words');
+    if (words && unitsRow && (this.pending !== null || this.restarts.at(-1) === this.rows)) return;
+    if (words || this.isText(cells[0]!)) {
+      this.afterWords(0);
+      this.pending = { cells, line };
+      return;
+    }
+    if (this.pending !== null || this.trailing > 0) this.afterWords(cells.length);
+    this.drop();
+    this.notes.ragged(line, cells.length);
+  }
+
+  /** Decides what a row of words was, now that a row of `width` fields follows it (0: more words). */
+  private afterWords(width: number): void {
+    const pending = this.pending;
+    this.pending = null;
+    if (pending !== null && width > 1 && this.isOtherHeader(pending.cells, width)) this.otherTable(pending.line);
+    if (width === 0) {
+      if (pending !== null) this.trailing++;
+      return;
+    }
+    const rows = this.trailing + (pending === null ? 0 : 1);
+    this.trailing = 0;
+    for (let i = 0; i < rows; i++) {
+      this.drop();
+      this.notes.textRows++;
+    }
+  }
+
+  private isOtherHeader(cells: readonly string[], width: number): boolean {
+    const names = cells.filter((cell) => cell.trim() !== '' && this.isText(cell));
+    return names.length >= 2 && names.length >= width - 1 && Math.abs(cells.length - width) <= 1;
+  }
+
+  private otherTable(line: number): void {
+    const { table, where } = this.shape;
+    if (table === undefined) {
+      throw new PullproofError(
+        'E_MULTI_TABLE',
+        'a second table with other columns starts here.',
+        { ...where, line },
+        'Choose one with --table 1 or --table 2 (in the library: table), or part the file.',
+      );
+    }
+    if (table > 1) throw new NextTable(line);
+    this.ended = true;
+  }
+
+  /** Fields of a row, less a blank one beyond the columns. 0 for a blank row. */
+  private fieldsOf(cells: readonly string[]): number {
+    let count = cells.length;
+    while (count > this.width && cells[count - 1]!.trim() === '') count--;
+    return count <= this.width && cells.every((cell) => cell.trim() === '') ? 0 : count;
+  }
+
+  private repeatsHeader(cells: readonly string[]): boolean {
+    const { names } = this.shape;
+    return names.every((name, i) => (cells[i] ?? '').trim() === name.trim());
+  }
+
+  private isText(cell: string): boolean {
+    this.reader.read(cell);
+    return this.reader.kind === cellKinds.text;
+  }
+
+  /** Counts a row of data that is not kept. */
+  drop(): void {
+    if (this.rowNumbers === null) this.rowNumbers = Array.from({ length: this.rows }, (_, i) => i + 1);
+    this.dataRow++;
+  }
+
+  private nextPiece(): void {
+    for (const column of this.columns) column.nextPiece();
+    this.pieces = this.columns.map((column) => column.piece);
+    this.changePieces.push(this.changes);
+    this.changes = new Int16Array(pieceRows);
+    this.index = 0;
+    if (this.rows > this.maxRows) {
+      throw new PullproofError(
+        'E_TOO_LARGE',
+        `more than ${this.maxRows} rows of ${this.columns.filter((c) => c.kept).length} columns would have to be kept in memory.`,
+        this.shape.where,
+        'Ask for fewer channels (in the library: only), or part the log.',
+      );
+    }
+  }
+
+  /** Ends the table: rows of words at the end are a footer. */
+  finish(): readonly Finding[] {
+    const footer = this.trailing + (this.pending === null ? 0 : 1);
+    return this.notes.findings(this.shape.where, footer);
+  }
+
+  takeRowNumbers(): Uint32Array {
+    if (this.rowNumbers !== null) return Uint32Array.from(this.rowNumbers);
+    return Uint32Array.from({ length: this.rows }, (_, i) => i + 1);
+  }
+
+  takeChanges(): Int16Array {
+    const all = new Int16Array(this.rows);
+    [...this.changePieces, this.changes].forEach((piece, i) => {
+      const at = i * pieceRows;
+      if (at < this.rows) all.set(piece.subarray(0, Math.min(pieceRows, this.rows - at)), at);
+    });
+    return all;
+  }
+
+  /** True when any number so far had a fraction. */
+  hadFraction(): boolean {
+    return this.columns.some((column) => column.hasFraction());
+  }
+}
