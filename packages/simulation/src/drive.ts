@@ -44,7 +44,7 @@ function pass(road: Road, phase: Pass): Mark {
   const startS = road.samples() * road.stepS;
   const endM = road.distanceM() + rolloutM + lengthM;
   const gears = road.car.gearRatios.length;
-  launch(road, scale, launchRpm, shiftRpm, gripShare);
+  launch(road, scale, launchRpm, shiftRpm, gripShare, endM);
   let gear = 1;
   while (road.distanceM() < endM && gear < gears) {
     gear++;

@@ -27,3 +27,4 @@ export {
   step300,
   studyCases,
 } from './studyCases.js';
+export { type TimeSlip, timeSlip } from './timeSlip.js';

@@ -155,8 +155,8 @@ export function lift(road: Road, gear: number): void {
   });
 }
 
-/** From a stand in first gear: the tyres' grip or the engine's torque through a slipping clutch, whichever is less, until the shift. */
-export function launch(road: Road, scale: number, launchRpm: number, shiftRpm: number, gripShare: number): void {
+/** From a stand in first gear: the tyres' grip or the engine's torque through a slipping clutch, whichever is less, until the shift or the end. */
+export function launch(road: Road, scale: number, launchRpm: number, shiftRpm: number, gripShare: number, endM: number): void {
   const { car, engine } = road;
   const gripN = gripShare * car.massKg * gravityMps2;
   const perMps = rpmPerMps(car, 1);
@@ -170,6 +170,6 @@ export function launch(road: Road, scale: number, launchRpm: number, shiftRpm: n
       return Math.min(gripN, (scale * engine.fullLoadWheelPowerW(rpm) * perMps) / rpm);
     },
     pedal: () => 1,
-    over: (_sinceS, speed) => perMps * speed >= shiftRpm,
+    over: (_sinceS, speed, _rpm, distanceM) => perMps * speed >= shiftRpm || distanceM >= endM,
   });
 }
