@@ -1,6 +1,6 @@
 import type { z } from 'zod';
 import { PullproofError } from '../findings/index.js';
-import { type Quantity, quantityUnits } from '../log/quantities.js';
+import { type Quantity, quantityUnits } from '../log/index.js';
 import { findUnit } from '../units/index.js';
 import { tyreFromSize } from '../vehicle/index.js';
 import { FieldProblem } from './fieldProblem.js';

@@ -1,0 +1,34 @@
+import { PullproofError } from '@pullproof/core';
+import type { Io } from '../io.js';
+import { problemText } from '../terminal/problemText.js';
+import { styleFor } from '../terminal/style.js';
+
+/** What a command is given besides its arguments, and where it leaves its exit code. */
+export interface CommandContext {
+  readonly io: Io;
+  /** 0 done, 1 an input cannot be used, 2 wrong usage. */
+  readonly end: (exit: 0 | 1 | 2) => void;
+}
+
+/** A fault of the input as it is; a fault of ours as one that says so. */
+export function asProblem(cause: unknown): PullproofError {
+  if (cause instanceof PullproofError) return cause;
+  const what = cause instanceof Error ? (cause.stack ?? cause.message) : String(cause);
+  return new PullproofError(
+    'E_INTERNAL',
+    `Pullproof itself failed: ${what.replaceAll(/\s*\n\s*/g, ' | ')}.`,
+    {},
+    'Please report this, with the smallest input that shows it.',
+  );
+}
+
+/** An error as data, for `--json`. */
+export function errorResult(problem: PullproofError): object {
+  const { code, severity, message, where, fix } = problem.toFinding();
+  return { schema: 'pullproof/error@1', error: { code, severity, message, where, fix } };
+}
+
+/** Says what went wrong on standard error. */
+export function tellProblem(problem: PullproofError, io: Io): void {
+  io.stderr.write(problemText(problem, styleFor(io.stderr, io.env)));
+}

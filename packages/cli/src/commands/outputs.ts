@@ -1,0 +1,49 @@
+import { PullproofError } from '@pullproof/core';
+import type { Command } from 'commander';
+import { jsonText } from '../files/jsonText.js';
+import { checkOutput, writeOutput } from '../files/writeOutput.js';
+import type { Io } from '../io.js';
+import { tellProblem } from './command.js';
+
+/** Where a command was asked to put what it makes. */
+export interface OutputChoices {
+  readonly json?: string;
+  readonly report?: string;
+  readonly force?: boolean;
+}
+
+/** Adds the options that say where results go. */
+export function addOutputs(command: Command, wanted: { readonly report: boolean }): Command {
+  command.option('--json <file>', 'write the result as JSON; - for standard output, and nothing else there');
+  if (wanted.report) command.option('--report <file.html>', 'write the report as one HTML file');
+  return command.option('--force', 'replace an existing file even when Pullproof did not write it');
+}
+
+/** Looks at both outputs before any work is done. */
+export function checkOutputs(choices: OutputChoices, io: Io): void {
+  const force = choices.force === true;
+  const json = choices.json === undefined || choices.json === '-' ? null : checkOutput(choices.json, io.cwd, 'json', { force });
+  const report = choices.report === undefined ? null : checkOutput(choices.report, io.cwd, 'report', { force });
+  if (json !== null && json === report) {
+    throw new PullproofError('E_OUTPUT_PATH', 'JSON and report would go to the same file.', { path: choices.json! }, 'Name two files.');
+  }
+}
+
+/** Writes JSON where it was asked for, if it was. */
+export function putJson(value: object, choices: OutputChoices, io: Io): void {
+  if (choices.json === undefined) return;
+  const text = jsonText(value);
+  if (choices.json === '-') io.stdout.write(text);
+  else writeOutput(choices.json, text, io.cwd, 'json', { force: choices.force === true });
+}
+
+/** Tells a problem on standard error and, where JSON was asked for, there as well. */
+export function putProblem(problem: PullproofError, value: object, choices: OutputChoices, io: Io): void {
+  tellProblem(problem, io);
+  try {
+    putJson(value, choices, io);
+  } catch (second) {
+    if (!(second instanceof PullproofError)) throw second;
+    if (second.message !== problem.message) tellProblem(second, io);
+  }
+}

@@ -1,0 +1,52 @@
+import { createRequire } from 'node:module';
+import { Command, CommanderError } from 'commander';
+import { addCheck } from './commands/check.js';
+import { asProblem, tellProblem } from './commands/command.js';
+import { addCompare } from './commands/compare.js';
+import { addNew } from './commands/new.js';
+import type { Io } from './io.js';
+
+/**
+ * The command line as a function.
+ *
+ * @param argv arguments after the name of the command, such as `['compare', 'trial.yaml']`
+ * @param io folder, environment, streams
+ * @returns exit code: 0 done, 1 an input cannot be used, 2 wrong usage
+ */
+export async function run(argv: readonly string[], io: Io): Promise<number> {
+  let exit = 0;
+  const context = {
+    io,
+    end: (code: 0 | 1 | 2) => {
+      exit = code;
+    },
+  };
+  const program = new Command('pullproof')
+    .description('Did the change help? Engine logs before and after, a scale and a weather reading, answered with an honest band.')
+    .version(version(), '--version', 'print the version')
+    .exitOverride()
+    .configureOutput({
+      writeOut: (text) => io.stdout.write(text),
+      writeErr: (text) => io.stderr.write(text),
+      getOutHelpWidth: () => io.stdout.columns,
+      getErrHelpWidth: () => io.stderr.columns,
+      getOutHasColors: () => false,
+      getErrHasColors: () => false,
+    })
+    .showHelpAfterError('(add --help to see how)');
+  for (const add of [addCompare, addCheck, addNew]) add(program, context);
+  for (const command of program.commands) command.copyInheritedSettings(program);
+  try {
+    await program.parseAsync([...argv], { from: 'user' });
+    return exit;
+  } catch (cause) {
+    if (cause instanceof CommanderError) return cause.exitCode === 0 ? 0 : 2;
+    tellProblem(asProblem(cause), io);
+    return 1;
+  }
+}
+
+function version(): string {
+  const { version: written } = createRequire(import.meta.url)('../package.json') as { version: string };
+  return written;
+}

@@ -1,0 +1,88 @@
+import type { CheckedLog } from '@pullproof/core';
+import { inertText } from './inertText.js';
+import { table, wrapped } from './layout.js';
+import { findingText } from './problemText.js';
+import { type Style, shownBy } from './style.js';
+
+/** What is in one log, as text for a terminal. */
+export function checkText(log: CheckedLog, style: Style): string {
+  const plain = (text: string, longest?: number) => shownBy(inertText(text, longest), style);
+  const findings = log.findings.flatMap((finding) => wrapped(findingText(finding, style), style.width, '  ', '    '));
+  const head = style.bold(plain(log.path === '-' ? 'standard input' : log.path));
+  if (log.dialect === null) return `${[head, ...findings, ''].join('\n')}\n`;
+  const { delimiter, decimal, encoding, evidence } = log.dialect;
+  const dropped = log.rowsDropped === 0 ? '' : `, ${counted(log.rowsDropped)} dropped`;
+  const lines = [
+    head,
+    `  ${counted(log.rows)} rows${dropped}${log.durationS === null ? '' : `, ${log.durationS.toFixed(1)} s`}`,
+    ...wrapped(
+      plain(`columns parted by ${delimiterName(delimiter)}, decimal ${decimal === ',' ? 'comma' : 'point'}, ${encoding} (${evidence})`),
+      style.width,
+      '  ',
+    ),
+    '',
+    ...table(
+      [
+        { title: 'column', flexible: true },
+        { title: 'is' },
+        { title: 'unit' },
+        { title: 'new reading every', align: 'right' },
+        { title: 'missing', align: 'right' },
+      ],
+      log.channels.map(({ name, quantity, unit, standing, refreshS, missing }) => [
+        plain(name, 60),
+        quantity === null ? 'unknown' : standing === 'recognised' ? quantity : `${quantity}, ${standing}`,
+        plain(unit, 12),
+        refreshS === null ? '-' : plain(refreshText(refreshS)),
+        counted(missing),
+      ]),
+      style.width,
+    ),
+    ...log.channels
+      .filter(({ standing }) => standing === 'guessed')
+      .flatMap(({ name, quantity, unit, evidence }) =>
+        wrapped(plain(`guessed: "${name}" is ${quantity ?? 'unknown'}, ${unit}: ${evidence}`), style.width, '  ', '    '),
+      ),
+    '',
+    ...(log.stretches.length === 0
+      ? ['  No pull, idle, cruise, coast or pass was found.']
+      : table(
+          [
+            { title: 'stretch' },
+            { title: 'from s', align: 'right' },
+            { title: 'to s', align: 'right' },
+            { title: 'rpm', align: 'right' },
+            { title: 'rows', align: 'right' },
+          ],
+          log.stretches.map((stretch) => [
+            stretch.kind,
+            stretch.startS.toFixed(1),
+            stretch.endS.toFixed(1),
+            stretch.fromRpm === null || stretch.toRpm === null ? '-' : `${Math.round(stretch.fromRpm)} to ${Math.round(stretch.toRpm)}`,
+            `${stretch.firstRow} to ${stretch.lastRow}`,
+          ]),
+          style.width,
+        )),
+    ...[...new Set(log.stretches.map(({ kind, evidence }) => `${kind} told by ${evidence}`))].flatMap((line) =>
+      wrapped(plain(line), style.width, '  ', '    '),
+    ),
+    '',
+    ...findings,
+    ...(findings.length === 0 ? [] : ['']),
+  ];
+  return `${lines.join('\n')}\n`;
+}
+
+function refreshText({ median, low, high }: { readonly median: number; readonly low: number; readonly high: number }): string {
+  const seconds = (value: number) => Number(value.toPrecision(2)).toString();
+  return low === high ? `${seconds(median)} s` : `${seconds(median)} s (${seconds(low)}–${seconds(high)})`;
+}
+
+function delimiterName(delimiter: string): string {
+  const names: Readonly<Record<string, string>> = { ',': 'comma', ';': 'semicolon', '\t': 'tab', '|': 'pipe' };
+  return names[delimiter] ?? delimiter;
+}
+
+function counted(count: number): string {
+  return count.toString().replaceAll(/\B(?=(\d{3})+$)/g, ',');
+}
