@@ -38,6 +38,10 @@ export function findHold(values: Float64Array, from: number, to: number, quantum
   }
   // Renewed in more than two rows of three: nothing is held that could be told.
   if (rows.length < 12 || rows.length > 0.67 * present) return null;
+  // A pedal that moves for a moment and then rests changes on neighbouring rows: it is renewed on every row, and only rests.
+  let neighbours = 0;
+  for (let i = 1; i < rows.length; i++) if (rows[i]! - rows[i - 1]! === 1) neighbours++;
+  if (neighbours > 0.02 * rows.length) return null;
   if (quantum > 0 && large < 0.02 * rows.length && Math.min(ups, downs) < 3) return null;
   let best: { readonly cycleRows: number; readonly renewed: Uint8Array; readonly odds: number } | null = null;
   for (let cycleRows = 2; cycleRows <= longestCycle; cycleRows++) {
