@@ -74,6 +74,7 @@ export function chargeTemperatureFigure(result: TrialResult): Figure {
         ? [{ label: 'straight line through them', role: 'muted', kind: 'line', dash: '4px,3px' } as const]
         : []),
     ],
+    notes: missing.map((name) => `Not shown: ${name}: not logged.`),
     status: null,
   };
 }

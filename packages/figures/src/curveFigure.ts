@@ -50,6 +50,7 @@ export function curveFigure(result: TrialResult, options: CurveFigureOptions): F
     summary: curveSummary(drawn, missing, options),
     table: curveTable(drawn, options),
     key: curveKey(drawn),
+    notes: missing.map((text) => `Not shown: ${text}.`),
     status: null,
   };
 }

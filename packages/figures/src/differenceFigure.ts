@@ -21,10 +21,13 @@ interface ShownDifference {
 /**
  * The difference of wheel power along engine speed with its band, the verdict of each region, and what air could explain.
  * @param result the trial's result
- * @param options `comparison`: place of the comparison in the result, the first is 0
+ * @param options `comparison`: place of the comparison in the result, the first is 0; `commonScale`: same vertical scale as the figures of all other comparisons
  * @returns a figure as plain data; where there is no difference, `status` says why
  */
-export function differenceFigure(result: TrialResult, options: { readonly comparison?: number } = {}): Figure {
+export function differenceFigure(
+  result: TrialResult,
+  options: { readonly comparison?: number; readonly commonScale?: boolean } = {},
+): Figure {
   const comparison = result.comparisons[options.comparison ?? 0];
   if (comparison === undefined) return emptyFigure('Nothing to compare: the trial needs two setups with a pull each.');
   const { wheelPowerW } = comparison;
@@ -46,10 +49,11 @@ export function differenceFigure(result: TrialResult, options: { readonly compar
   };
   return {
     data: differenceTraces(shown),
-    layout: differenceLayout(shown, comparison.regions),
+    layout: differenceLayout(shown, comparison.regions, options.commonScale === true ? commonRange(result) : null),
     summary: differenceSummary(shown, comparison),
     table: differenceTable(shown),
     key: differenceKey(shown),
+    notes: [],
     status: null,
   };
 }
@@ -96,6 +100,25 @@ function differenceTraces({ speed, difference, low, high, airLow, airHigh, unit 
   return traces;
 }
 
+/** What holds the bands of every comparison, and zero. */
+function commonRange(result: TrialResult): readonly [number, number] | null {
+  const { power } = displayUnits[result.units];
+  const watts = result.comparisons.flatMap(({ wheelPowerW: { low, high, airLowW, airHighW } }) => [
+    ...low,
+    ...high,
+    ...airLowW,
+    ...airHighW,
+  ]);
+  const known = watts.filter((value) => value !== null).map(power.fromSi);
+  if (known.length === 0) return null;
+  const [least, most] = known.reduce(([a, b], value) => [Math.min(a, value), Math.max(b, value)] as const, [0, 0] as readonly [
+    number,
+    number,
+  ]);
+  const margin = 0.05 * (most - least);
+  return [least - margin, most + margin];
+}
+
 function airText(low: number | null | undefined, high: number | null | undefined, unit: DisplayUnit): string {
   const text = (value: number | null | undefined): string => numberText(value, unit.decimals, { signed: true });
   return `${text(low)} to ${text(high)} ${unit.symbol}`;
@@ -104,7 +127,11 @@ function airText(low: number | null | undefined, high: number | null | undefined
 const regionRoles = { gain: 'gain', loss: 'loss', 'no clear change': 'unclear' } as const;
 
 /** The verdict strip above the plot: a filled bar where the difference is clear, a bare line to how far it is still clear of zero, an empty frame where it is not. */
-function differenceLayout({ speed, difference, unit }: ShownDifference, regions: readonly Region[]): PlotlyObject {
+function differenceLayout(
+  { speed, difference, unit }: ShownDifference,
+  regions: readonly Region[],
+  range: readonly [number, number] | null,
+): PlotlyObject {
   const known = speed.filter((_, index) => difference[index] !== null && difference[index] !== undefined);
   const [first, last] = [known[0]!, known.at(-1)!];
   const span = Math.max(last - first, 1);
@@ -160,7 +187,7 @@ function differenceLayout({ speed, difference, unit }: ShownDifference, regions:
   }
   return baseLayout({
     xaxis: engineSpeedAxis({ range: [first - span * 0.02, last + span * 0.02] }),
-    yaxis: axis({ tickformat: '~f', rangemode: 'tozero' }),
+    yaxis: axis({ tickformat: '~f', ...(range === null ? { rangemode: 'tozero' } : { range }) }),
     margin: { l: 44, r: 10, t: 50, b: 44, pad: 0 },
     height: 350,
     shapes,

@@ -25,11 +25,13 @@ export interface Figure {
   readonly summary: string;
   readonly table: FigureTable;
   readonly key: readonly KeyEntry[];
+  /** What the figure leaves out and why, to be read beside it. Raw text. */
+  readonly notes: readonly string[];
   /** Why there is nothing to draw; null when there is. */
   readonly status: string | null;
 }
 
 /** A figure with nothing to draw, which says why. */
 export function emptyFigure(status: string): Figure {
-  return { data: [], layout: {}, summary: status, table: { columns: [], rows: [] }, key: [], status };
+  return { data: [], layout: {}, summary: status, table: { columns: [], rows: [] }, key: [], notes: [], status };
 }

@@ -6,7 +6,7 @@ import { emptyFigure, type Figure, type PlotlyObject } from './figure.js';
 import { labelText } from './labelText.js';
 import { numberText, plotNumber } from './numberText.js';
 import { setupStyle } from './palette.js';
-import { axisName, panelDomains } from './pullsFigure.js';
+import { axisName, panelDomains } from './panels.js';
 
 /**
  * Wheel power of each pull by itself, over the band of its setup, one panel for each setup: how far the pulls agree.
@@ -35,7 +35,13 @@ export function pullPowerFigure(result: TrialResult): Figure {
   panels.forEach(({ setup, index, pulls }, panel) => {
     const { role, symbol } = setupStyle(index);
     const yaxis = axisName('y', panel);
-    layout[axisName('yaxis', panel)] = axis({ domain: domains[panel], nticks: 5, ticksuffix: ` ${unit.symbol}`, showticksuffix: 'last' });
+    layout[axisName('yaxis', panel)] = axis({
+      domain: domains[panel],
+      ...(panel === 0 ? {} : { matches: 'y' }),
+      nticks: 5,
+      ticksuffix: ` ${unit.symbol}`,
+      showticksuffix: 'last',
+    });
     const curve = setup.curves.wheelPowerW;
     if (curve?.value.some((value) => value !== null)) {
       const show = (values: readonly (number | null)[]): (number | null)[] => values.map((value) => inDisplayUnit(value, unit));
@@ -83,6 +89,7 @@ export function pullPowerFigure(result: TrialResult): Figure {
       { label: 'one pull', role: 'text', kind: 'line', dash: 'solid' },
       { label: 'band of the setup', role: 'muted', kind: 'band' },
     ],
+    notes: [],
     status: null,
   };
 }

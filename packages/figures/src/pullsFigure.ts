@@ -5,8 +5,7 @@ import { emptyFigure, type Figure, type FigureTable, type KeyEntry, type PlotlyO
 import { labelText } from './labelText.js';
 import { numberText, plotNumber } from './numberText.js';
 import { setupStyle } from './palette.js';
-
-const panelHeight = 150;
+import { axisName, panelDomains } from './panels.js';
 
 /**
  * Engine speed of every pull as it was recorded, one panel for each setup: the part that was used, the parts that were cut, the pulls that were left out.
@@ -16,10 +15,10 @@ const panelHeight = 150;
 export function pullsFigure(result: TrialResult): Figure {
   const panels = result.setups.map((setup, index) => ({ setup, index })).filter(({ setup }) => setup.pulls.length > 0);
   if (panels.length === 0) return emptyFigure('No pull was found in the logs.');
-  const { domains, height, plotHeight } = panelDomains(panels.length);
+  const { domains, plotHeight } = panelDomains(panels.length, { heightPx: 150 });
   const data: PlotlyObject[] = [];
   const layout: { [name: string]: unknown } = {
-    ...baseLayout({ height, hovermode: 'closest', margin: { l: 44, r: 10, t: 30, b: 44, pad: 0 } }),
+    ...baseLayout({ height: plotHeight, hovermode: 'closest', margin: { l: 44, r: 10, t: 30, b: 44, pad: 0 } }),
     xaxis: axis({
       title: { text: 'Time from the start of the pull, s', font: { size: 12, color: 'role:text' }, standoff: 8 },
       anchor: axisName('y', panels.length - 1),
@@ -43,31 +42,13 @@ export function pullsFigure(result: TrialResult): Figure {
   });
   return {
     data,
-    layout: { ...layout, height: plotHeight },
+    layout,
     summary: pullsSummary(panels),
     table: pullsTable(result),
     key: pullsKey(panels),
+    notes: [],
     status: null,
   };
-}
-
-/** Vertical places of stacked panels that share one horizontal axis, in shares of the plot; the first is on top. */
-export function panelDomains(
-  count: number,
-  options: { readonly heightPx?: number } = {},
-): { readonly domains: [number, number][]; readonly height: number; readonly plotHeight: number } {
-  const gapPx = 34;
-  const height = count * (options.heightPx ?? panelHeight) + (count - 1) * gapPx;
-  const domains = Array.from({ length: count }, (_, panel): [number, number] => {
-    const top = panel * ((options.heightPx ?? panelHeight) + gapPx);
-    return [Math.max(0, 1 - (top + (options.heightPx ?? panelHeight)) / height), 1 - top / height];
-  });
-  return { domains, height, plotHeight: height + 30 + 44 };
-}
-
-/** plotly's name of an axis in a panel: `y`, `y2`, … */
-export function axisName(base: string, panel: number): string {
-  return panel === 0 ? base : `${base}${panel + 1}`;
 }
 
 function countsText(setup: SetupResult): string {
@@ -82,64 +63,50 @@ function pullTraces(
   at: { readonly setup: number; readonly panel: number; readonly result: TrialResult },
 ): PlotlyObject[] {
   const { role, symbol } = setupStyle(at.setup);
-  const { trace } = pull;
-  const speed = displayUnits[at.result.units].speed;
   const title = `pull ${place + 1}`;
-  const text = trace.timeS.map((_, index) => {
-    const road = inDisplayUnit(trace.roadSpeedMps[index] ?? null, speed);
-    const engine = `${numberText(trace.engineSpeedRpm[index], 0)} rpm`;
-    return `${engine}${road === null ? '' : `, ${numberText(road, speed.decimals)} ${speed.symbol}`}`;
-  });
-  const where = labelText(`${title}, ${pull.log}`, { longest: 60 });
-  const shared = {
+  const trace = (isWanted: (index: number) => boolean, words: string): PlotlyObject => ({
     type: 'scatter',
-    x: trace.timeS.map(plotNumber),
+    mode: 'lines',
+    ...partOfTrace(pull, isWanted, at.result),
     yaxis: axisName('y', at.panel),
-    customdata: text,
+    hovertemplate: `%{customdata}, ${words}<extra>%{fullData.name}</extra>`,
     connectgaps: false,
     showlegend: false,
-  };
-  const part = (kept: 0 | 1): (number | null)[] =>
-    trace.engineSpeedRpm.map((value, index) => (trace.kept[index] === kept ? plotNumber(value) : null));
+    name: labelText(`${title}, ${pull.log}`, { longest: 60 }),
+  });
   if (!pull.used) {
-    return [
-      {
-        ...shared,
-        mode: 'lines',
-        y: trace.engineSpeedRpm.map(plotNumber),
-        line: { color: 'role:muted', width: 1.3, dash: '1px,3px' },
-        hovertemplate: `%{customdata}<extra>${labelText(`${title}, left out: ${pull.cutReason ?? 'no reason given'}`, { longest: 90 }).replace(/[%{}]/g, '')}</extra>`,
-        name: where,
-      },
-    ];
+    const why = labelText(pull.cutReason ?? 'no reason given', { longest: 80 }).replace(/[%{}]/g, '');
+    return [{ ...trace(() => true, `left out: ${why}`), line: { color: 'role:muted', width: 1.3, dash: '1px,3px' } }];
   }
+  const isKept = (index: number): boolean => pull.trace.kept[index] === 1;
+  /** With the neighbouring used sample, so that the line meets the used part. */
+  const touchesCut = (index: number): boolean => [index - 1, index, index + 1].some((near) => pull.trace.kept[near] === 0);
   return [
+    { ...trace(touchesCut, 'cut'), line: { color: 'role:muted', width: 1.3, dash: '4px,3px' } },
     {
-      ...shared,
-      mode: 'lines',
-      y: cutParts(trace),
-      line: { color: 'role:muted', width: 1.3, dash: '4px,3px' },
-      hovertemplate: '%{customdata}, cut<extra>%{fullData.name}</extra>',
-      name: where,
-    },
-    {
-      ...shared,
+      ...trace(isKept, 'used'),
       mode: 'lines+markers',
-      y: part(1),
       line: { color: `role:${role}`, width: 2 },
       marker: { symbol, size: 6, color: `role:${role}`, maxdisplayed: 6 },
-      hovertemplate: '%{customdata}, used<extra>%{fullData.name}</extra>',
-      name: where,
     },
   ];
 }
 
-/** The samples that were cut, with the neighbouring used sample so that the line meets the used part. */
-function cutParts(trace: PullResult['trace']): (number | null)[] {
-  return trace.engineSpeedRpm.map((value, index) => {
-    const touches = [index - 1, index, index + 1].some((neighbour) => trace.kept[neighbour] === 0);
-    return touches ? plotNumber(value) : null;
+/** The wanted samples of a recording; whatever lies between them is one gap. */
+function partOfTrace({ trace }: PullResult, isWanted: (index: number) => boolean, result: TrialResult): PlotlyObject {
+  const { speed } = displayUnits[result.units];
+  const part = { x: [] as (number | null)[], y: [] as (number | null)[], customdata: [] as string[] };
+  trace.timeS.forEach((time, index) => {
+    const rpm = isWanted(index) ? plotNumber(trace.engineSpeedRpm[index]) : null;
+    if (rpm === null && (part.y.length === 0 || part.y.at(-1) === null)) return;
+    const road = inDisplayUnit(trace.roadSpeedMps[index] ?? null, speed);
+    part.x.push(plotNumber(time));
+    part.y.push(rpm);
+    part.customdata.push(
+      rpm === null ? '' : `${numberText(rpm, 0)} rpm${road === null ? '' : `, ${numberText(road, speed.decimals)} ${speed.symbol}`}`,
+    );
   });
+  return part;
 }
 
 function pullsKey(panels: readonly { readonly setup: SetupResult }[]): KeyEntry[] {

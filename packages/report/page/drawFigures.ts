@@ -37,12 +37,20 @@ function themed(value: Json, colours: { [role: string]: string }): Json {
   return value;
 }
 
+/** On paper single plots are a little lower, so that two fit on a page. */
+function heightOf({ layout }: Drawing): number {
+  const height = layout.height as number;
+  return printing && height < 400 ? Math.round(height * 0.84) : height;
+}
+
 function draw(place: HTMLElement): void {
   const drawing = report.figures[place.dataset.figure ?? ''];
   if (drawing === undefined) return;
   const colours = report.palette[dark.matches && !printing ? 'dark' : 'light'];
-  const width = printing ? Math.min(printWidthPx, place.clientWidth || printWidthPx) : place.clientWidth;
+  const width = printing ? printWidthPx : place.clientWidth;
   const layout = themed(drawing.layout, colours) as { [name: string]: Json };
+  layout.height = heightOf(drawing);
+  place.style.height = `${layout.height}px`;
   const axis = layout.xaxis as { [name: string]: Json };
   if (width < narrowPx) layout.xaxis = { ...axis, nticks: 6 };
   if (finePointer) layout.dragmode = 'zoom';

@@ -18,6 +18,7 @@ export function figureHtml({ figure, caption }: FigureBlock, number: number): Ht
 <figcaption id="${id}-title">${title}</figcaption>
 <ul class="key" aria-label="Key">${figure.key.map((entry) => html`<li>${swatch(entry)}<span>${shortName(entry.label, 60)}</span></li>`)}</ul>
 <div class="plot" data-figure="${id}" style="height:${height}px" role="img" aria-label="${shortName(caption)}" aria-describedby="${id}-words"></div>
+${figure.notes.map((note) => html`<p class="small muted">${shortName(note, 300)}</p>`)}
 <details><summary>In words and numbers<span class="for-reader">: ${shortName(caption)}</span></summary>
 <p id="${id}-words">${shortName(figure.summary, 4000)}</p>
 ${figureTable(figure.table, `Numbers of figure ${number}`)}</details>

@@ -39,7 +39,7 @@ header p{color:var(--muted);font-size:.85rem}
 .sentence svg{width:.74em;height:.74em;fill:var(--role);margin-right:.35em}
 .sentence .verdict{color:var(--role)}
 .rest{font-size:1.02rem;margin-top:.15rem}
-.several .sentence{font-size:1.2rem}
+.several .sentence{font-size:1.15rem}
 .line{border:1px solid var(--rule);border-left:5px solid var(--role);padding:.5rem .75rem}
 .line>p{font-weight:500}
 .line.stop>p{font-weight:650}
@@ -106,6 +106,8 @@ th[scope=row].number{font-weight:400}
 .first.single{grid-template-columns:minmax(0,5fr) minmax(0,8fr);grid-template-areas:"answer answer" "warning figure" "changed figure" "next next";grid-template-rows:auto auto 1fr auto}
 .first.single>#answer{grid-area:answer}.first.single>#warning{grid-area:warning}.first.single>#changed{grid-area:changed}.first.single>#difference{grid-area:figure}.first.single>#next{grid-area:next}
 .side-by-side{grid-template-columns:minmax(0,1fr) minmax(0,1fr)}
+.first.several>#answer{display:grid;grid-template-columns:minmax(0,1fr) minmax(0,1fr);gap:.9rem 2rem}
+.first.several .answer{margin:0;padding:.5rem 0 0;border-top:1px solid var(--rule)}
 }
 @media (max-width:40rem){
 body{padding:.75rem .9rem 3rem}
@@ -122,7 +124,7 @@ nav,.skip,details,.no-print{display:none}
 .scroll{overflow:visible;max-height:none}
 .side-by-side,.first.single{display:block}
 .side-by-side>*+*,.first>*+*{margin-top:10pt}
-figure,.answer,.line,.findings>li,tr{break-inside:avoid}
+figure,.answer,.line,.findings>li,tr,.columns{break-inside:avoid}
 h2,h3,figcaption{break-after:avoid}
 .section{padding-top:14pt}
 table{font-size:8.5pt}

@@ -1,5 +1,5 @@
 import type { StatedValue, TrialResult } from '@pullproof/core';
-import { type DisplayUnit, displayUnitFor, displayUnits, inDisplayUnit, numberText, plainUnit } from '@pullproof/figures';
+import { type DisplayUnit, displayUnitFor, displayUnits, inDisplayUnit, numberText } from '@pullproof/figures';
 
 /** Decimals at which a spread shows two digits, never fewer than none nor more than six. */
 export function decimalsFor(spread: number | null | undefined, usual: number): number {
@@ -53,5 +53,8 @@ export function splitSentence(text: string): readonly [string, string] {
   return match === null ? [text, ''] : [match[1]!, text.slice(match[0].length)];
 }
 
-/** A unit for plain numbers of unknown size. */
-export const plainNumber: DisplayUnit = plainUnit('', 3);
+/** The same text with no line break inside a short bracket or between a number and its unit. */
+export function keepTogether(text: string): string {
+  const joined = (part: string): string => part.replaceAll(' ', '\u00a0');
+  return text.replace(/\([^()]{1,24}\)/g, joined).replace(/[\d)] (?=(?:hp|kW|rpm|lb|psi|kPa|mph|°[CF]|\()(?![a-z]))/g, joined);
+}

@@ -1,7 +1,7 @@
 import type { OverallResult, Verdict } from '@pullproof/core';
 import { type Html, html, shortName, trustedHtml } from '../html.js';
 import type { ReportSection } from '../section.js';
-import { splitSentence } from '../text.js';
+import { keepTogether, splitSentence } from '../text.js';
 
 const signs: Readonly<Record<Verdict, { readonly role: string; readonly shape: string; readonly word: string }>> = {
   gain: { role: 'gain', shape: '<path d="M6 1 12 11H0Z"/>', word: 'Gain' },
@@ -29,7 +29,7 @@ function answer(overall: OverallResult): Html {
   const glyph = trustedHtml(`<svg width="12" height="12" viewBox="0 0 12 12" aria-hidden="true">${sign.shape}</svg>`);
   return html`<div class="answer role-${sign.role}">
 <p class="pair">${shortName(overall.after, 60)} <span class="muted">against</span> ${shortName(overall.before, 60)}</p>
-<p class="sentence">${glyph}${startsWithVerdict ? null : html`<span class="verdict">${sign.word}.</span> `}${first}</p>
-<p class="rest">${rest}${reasons.length === 0 ? null : html` <span class="muted">Considered: ${reasons.join(', ')}.</span>`}</p>
+<p class="sentence">${glyph}${startsWithVerdict ? null : html`<span class="verdict">${sign.word}.</span> `}${keepTogether(first)}</p>
+<p class="rest">${keepTogether(rest)}${reasons.length === 0 ? null : html` <span class="muted">Considered: ${reasons.join(', ')}.</span>`}</p>
 </div>`;
 }

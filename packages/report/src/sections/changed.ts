@@ -20,7 +20,15 @@ export const changedSection: ReportSection = {
   render: (result) => {
     if (result.comparisons.length === 0) return null;
     const named = result.comparisons.length > 1;
-    return result.comparisons.map((comparison) => changes(comparison, result, named));
+    const changed = result.comparisons.filter((comparison) => comparison.changedBesides.length > 0);
+    const unchanged = result.comparisons.filter((comparison) => comparison.changedBesides.length === 0);
+    const pairs = unchanged.map((comparison, index) => html`${index === 0 ? null : '; '}${pairText(comparison)}`);
+    return [
+      ...changed.map((comparison) => changes(comparison, result, named)),
+      ...(unchanged.length === 0
+        ? []
+        : [html`<p class="small">Nothing else that was logged or entered is known to have changed${named ? html`: ${pairs}` : null}.</p>`]),
+    ];
   },
 };
 
@@ -51,7 +59,6 @@ function changes(comparison: ComparisonResult, result: TrialResult, named: boole
     .filter((change) => change.couldExplain === 'no')
     .map((change) => `${shortName(plainName(change.quantity))} ${valuesText(change, result)}`);
   const heading = named ? html`<h3>${pairText(comparison)}</h3>` : null;
-  if (all.length === 0) return html`${heading}<p class="small">Nothing else that was logged or entered is known to have changed.</p>`;
   return html`${heading}${could.length === 0 ? null : html`<ul class="changed">${could.map((change) => html`<li>${changeText(change, result)}</li>`)}</ul>`}
 ${couldNot.length === 0 ? null : html`<p class="small muted">Changed, but cannot explain it: ${couldNot.join('; ')}.</p>`}`;
 }

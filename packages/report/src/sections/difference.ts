@@ -11,10 +11,10 @@ export const differenceSection: ReportSection = {
   render: (result) => {
     if (result.comparisons.length === 0) return null;
     const figures = result.comparisons.map((comparison, index) => ({
-      figure: differenceFigure(result, { comparison: index }),
+      figure: differenceFigure(result, { comparison: index, commonScale: result.comparisons.length > 1 }),
       caption: `Wheel power, ${shortName(comparison.after, 40)} minus ${shortName(comparison.before, 40)}, uncorrected`,
     }));
-    return figures.length === 1 ? figures : [figures];
+    return figures.length === 1 ? figures : [figures, html`<p class="small muted">All on one scale.</p>`];
   },
 };
 

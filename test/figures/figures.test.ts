@@ -1,0 +1,204 @@
+import type { TrialResult } from '@pullproof/core';
+import {
+  bandFigure,
+  bandOutline,
+  chargeTemperatureFigure,
+  differenceFigure,
+  type Figure,
+  powerFigure,
+  pullPowerFigure,
+  pullsFigure,
+  torqueFigure,
+} from '@pullproof/figures';
+import { describe, expect, it } from 'vitest';
+import { inventedTrials } from '../report/inventedTrials.js';
+
+const makers: Readonly<Record<string, (result: TrialResult) => Figure>> = {
+  difference: (result) => differenceFigure(result),
+  power: powerFigure,
+  torque: torqueFigure,
+  pulls: pullsFigure,
+  pullPower: pullPowerFigure,
+  chargeTemperature: chargeTemperatureFigure,
+  pressure: (result) => bandFigure(result, { curve: 'manifoldPressurePa' }),
+  lambda: (result) => bandFigure(result, { curve: 'lambda' }),
+};
+
+const every = Object.keys(inventedTrials).flatMap((trial) => Object.keys(makers).map((maker) => [trial, maker] as const));
+const make = (trial: string, maker: string): Figure => makers[maker]!(inventedTrials[trial]!);
+const trial = (name: string): TrialResult => inventedTrials[name]!;
+
+describe.each(every)('of the trial %s, the figure %s', (name, maker) => {
+  const figure = make(name, maker);
+
+  it('is plain data with words, and numbers as a table', () => {
+    expect(JSON.parse(JSON.stringify(figure))).toEqual(figure);
+    expect(JSON.stringify(figure)).not.toMatch(/NaN|Infinity|undefined/);
+    expect(figure.summary.length).toBeGreaterThan(20);
+    for (const row of figure.table.rows) expect(row).toHaveLength(figure.table.columns.length);
+  });
+
+  it('either draws something and has a key, or says why not', () => {
+    if (figure.status === null) {
+      expect(figure.data.length).toBeGreaterThan(0);
+      expect(figure.table.rows.length).toBeGreaterThan(0);
+      expect(figure.key.length).toBeGreaterThan(0);
+    } else {
+      expect(figure.data).toEqual([]);
+      expect(figure.status).toMatch(/\S \S/);
+    }
+  });
+
+  it('has as many positions as values in every trace', () => {
+    for (const trace of figure.data) expect((trace.x as unknown[]).length).toBe((trace.y as unknown[]).length);
+  });
+
+  it('has labels that plotly cannot read as mark-up', () => {
+    const texts = [
+      ...figure.data.map((trace) => trace.name),
+      ...((figure.layout.annotations ?? []) as { text: string }[]).map((item) => item.text),
+    ];
+    for (const text of texts) expect(text).not.toMatch(/[<>$\u0000-\u001f\u202e]/);
+    for (const trace of figure.data)
+      expect(
+        String(trace.hovertemplate ?? '')
+          .replace(/<extra>.*<\/extra>$/, '')
+          .replaceAll('%{customdata}', '')
+          .replaceAll('%{x}', ''),
+      ).not.toMatch(/[<>$]|%\{/);
+  });
+});
+
+describe('the difference', () => {
+  const figure = differenceFigure(trial('gain'));
+  const named = (name: string): { x: number[]; y: number[]; customdata: string[] } =>
+    figure.data.find((trace) => trace.name === name) as never;
+
+  it("is in the trial's units and carries its band in the hover text", () => {
+    const comparison = trial('gain').comparisons[0]!.wheelPowerW;
+    const at = comparison.engineSpeedRpm.indexOf(3900);
+    // Source: 1 hp = 745.69987 W, NIST SP 811 (2008) B.8.
+    const [value, low, high] = [comparison.difference, comparison.low, comparison.high].map((values) => values[at]! / 745.69987);
+    expect(named('Difference').y[at]).toBeCloseTo(value!, 3);
+    expect(named('Difference').customdata[at]).toBe(`+${value!.toFixed(0)} hp (+${low!.toFixed(0)} to +${high!.toFixed(0)})`);
+  });
+
+  it('draws each region with its verdict, and how far it stays clear of zero', () => {
+    const shapes = figure.layout.shapes as { type: string; x0: number; x1: number; fillcolor?: string }[];
+    expect(shapes.filter((shape) => shape.type === 'rect').map((shape) => [shape.x0, shape.x1, shape.fillcolor])).toEqual([
+      [3100, 4700, 'role:gain'],
+      [5300, 6400, 'role:page'],
+    ]);
+    expect(shapes).toContainEqual(expect.objectContaining({ type: 'line', x0: 2900, x1: 4900 }));
+  });
+
+  it('takes the verdict from the result, never from the curve', () => {
+    const without = { ...trial('gain'), comparisons: trial('gain').comparisons.map((comparison) => ({ ...comparison, regions: [] })) };
+    expect((differenceFigure(without).layout.shapes as { type: string }[]).filter((shape) => shape.type === 'rect')).toEqual([]);
+    expect(differenceFigure(without).summary).not.toMatch(/gain|loss/);
+  });
+
+  it('is on one scale with the others when asked', () => {
+    const ranges = trial('sixSetups').comparisons.map(
+      (_, comparison) =>
+        (differenceFigure(trial('sixSetups'), { comparison, commonScale: true }).layout.yaxis as { range: number[] }).range,
+    );
+    expect(new Set(ranges.map((range) => range.join(' '))).size).toBe(1);
+    expect(ranges[0]![0]).toBeLessThanOrEqual(0);
+  });
+
+  it('leaves out what air could explain where that is not known, and says so', () => {
+    const unknown = differenceFigure(trial('missing'));
+    expect(unknown.key.map((entry) => entry.kind)).not.toContain('hatch');
+    expect(unknown.summary).toContain('What air could explain is not known.');
+    expect(figure.key.map((entry) => entry.kind)).toContain('hatch');
+  });
+
+  it('gives the status where there is nothing to compare', () => {
+    expect(differenceFigure(trial('nothing')).status).toContain('no full-load pull');
+    expect(differenceFigure(trial('gain'), { comparison: 9 }).status).toContain('two setups');
+  });
+});
+
+describe('curves', () => {
+  it('name the setups that are not shown, with the reason', () => {
+    expect(bandFigure(trial('missing'), { curve: 'manifoldPressurePa' }).notes).toEqual([
+      'Not shown: before: manifold pressure was not logged.',
+    ]);
+    expect(bandFigure(trial('missing'), { curve: 'lambda' }).status).toContain('lambda was not logged');
+  });
+
+  it('say where a value is only a lower bound', () => {
+    const figure = bandFigure(trial('sixSetups'), { curve: 'manifoldPressurePa' });
+    expect(figure.key.filter((entry) => entry.label.includes('at least')).length).toBeGreaterThan(0);
+    expect(figure.data.some((trace) => (trace.customdata as string[] | undefined)?.[0]?.startsWith('at least '))).toBe(true);
+  });
+
+  it('draw a level line in the unit of the axis', () => {
+    const figure = bandFigure(trial('gain'), { curve: 'lambda', levels: [{ valueSi: 0.8, label: 'target <b>' }] });
+    expect(figure.layout.shapes).toEqual([expect.objectContaining({ y0: 0.8, y1: 0.8 })]);
+  });
+
+  it('follow metric units', () => {
+    expect((powerFigure(trial('onePull')).layout.annotations as { text: string }[])[0]!.text).toBe('Wheel power, kW');
+    expect(torqueFigure(trial('onePull')).table.columns[1]).toBe('standard duct, N m');
+  });
+
+  it('draw setups with their own colour, line and marker', () => {
+    const lines = powerFigure(trial('sixSetups')).data.filter((trace) => trace.mode === 'lines+markers') as unknown as {
+      line: { color: string; dash: string };
+      marker: { symbol: string };
+    }[];
+    for (const look of [
+      (line: (typeof lines)[number]) => line.line.color,
+      (line: (typeof lines)[number]) => line.line.dash,
+      (line: (typeof lines)[number]) => line.marker.symbol,
+    ]) {
+      expect(new Set(lines.map(look)).size).toBe(6);
+    }
+  });
+});
+
+describe('pulls', () => {
+  it('show what was used apart from what was cut, and give the reason of one left out', () => {
+    const figure = pullsFigure(trial('gain'));
+    const used = figure.data.filter((trace) => String(trace.hovertemplate).includes('used'));
+    const cut = figure.data.filter((trace) => String(trace.hovertemplate).includes(', cut'));
+    expect([used.length, cut.length]).toEqual([9, 9]);
+    expect(figure.data.filter((trace) => String(trace.hovertemplate).includes('left out: throttle closed'))).toHaveLength(1);
+    const pull = trial('gain').setups[0]!.pulls[0]!;
+    const keptRpm = pull.trace.engineSpeedRpm.filter((value, index) => pull.trace.kept[index] === 1 && value !== null);
+    expect((used[0]!.y as (number | null)[]).filter((value) => value !== null)).toEqual(keptRpm);
+  });
+});
+
+describe('charge temperature', () => {
+  it('draws the least-squares line through the starts', () => {
+    // Worked by hand: for y = 10, 20, 60 at x = 1, 2, 3 the slope is 25 and the line runs from 5 to 55.
+    const base = trial('gain');
+    const starts = [10, 20, 60];
+    const setup = {
+      ...base.setups[0]!,
+      pulls: starts.map((celsius, place) => ({ ...base.setups[0]!.pulls[place]!, startChargeTemperatureK: celsius + 273.15 })),
+    };
+    const figure = chargeTemperatureFigure({ ...base, units: 'metric', setups: [setup] });
+    const line = figure.data.find((trace) => trace.mode === 'lines') as unknown as { x: number[]; y: number[] };
+    expect(line.x).toEqual([1, 3]);
+    expect(line.y[0]).toBeCloseTo(5, 3);
+    expect(line.y[1]).toBeCloseTo(55, 3);
+    expect(figure.summary).toContain('trend +25.0 °C a pull');
+  });
+
+  it('draws no line through fewer than three pulls, and says when nothing was logged', () => {
+    expect(chargeTemperatureFigure(trial('onePull')).data.every((trace) => trace.mode === 'markers')).toBe(true);
+    expect(chargeTemperatureFigure(trial('missing')).status).toContain('neither seen nor ruled out');
+  });
+});
+
+describe('bandOutline', () => {
+  it('closes one polygon for each unbroken stretch', () => {
+    const outline = bandOutline([1, 2, 3, 4], [0, 1, null, 3], [5, 6, 7, 8]);
+    expect(outline.x).toEqual([1, 2, 2, 1, null, 4, 4]);
+    expect(outline.y).toEqual([5, 6, 1, 0, null, 8, 3]);
+  });
+});
