@@ -4,9 +4,8 @@ export interface Curve {
   readonly wheelPowerW: readonly number[];
 }
 
-/** A smooth wheel-torque-like curve: wheel power as a polynomial of engine speed, W, from (rpm, W) points it passes through (Lagrange). */
+/** Wheel power against engine speed, W: the polynomial through the given (rpm, W) points, by Newton's divided differences. */
 export function smoothPower(points: readonly (readonly [rpm: number, powerW: number])[]): (rpm: number) => number {
-  // Newton's divided differences: exact at the points, smooth everywhere.
   const xs = points.map(([rpm]) => rpm / 1000);
   const divided = points.map(([, power]) => power);
   for (let order = 1; order < xs.length; order++)
