@@ -82,7 +82,7 @@ const readOnce = (read: () => string): (() => string) => {
 const plottingScript = readOnce(() =>
   forScriptElement(readFileSync(createRequire(import.meta.url).resolve('plotly.js-cartesian-dist-min'), 'utf8')),
 );
-const pageScript = readOnce(() => forScriptElement(readFileSync(new URL('./page/drawFigures.js', import.meta.url), 'utf8')));
+const pageScript = readOnce(() => forScriptElement(readFileSync(new URL('../dist/page/drawFigures.js', import.meta.url), 'utf8')));
 
 function forScriptElement(script: string): string {
   return script
