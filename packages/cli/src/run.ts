@@ -1,10 +1,11 @@
 import { createRequire } from 'node:module';
 import { Command, CommanderError } from 'commander';
 import { addCheck } from './commands/check.js';
-import { asProblem, tellProblem } from './commands/command.js';
+import type { ExitCode } from './commands/command.js';
 import { addCompare } from './commands/compare.js';
 import { addNew } from './commands/new.js';
 import type { Io } from './io.js';
+import { inertText } from './terminal/inertText.js';
 
 /**
  * The command line as a function.
@@ -14,10 +15,10 @@ import type { Io } from './io.js';
  * @returns exit code: 0 done, 1 an input cannot be used, 2 wrong usage
  */
 export async function run(argv: readonly string[], io: Io): Promise<number> {
-  let exit = 0;
+  let exit: ExitCode = 0;
   const context = {
     io,
-    end: (code: 0 | 1 | 2) => {
+    end: (code: ExitCode) => {
       exit = code;
     },
   };
@@ -27,7 +28,7 @@ export async function run(argv: readonly string[], io: Io): Promise<number> {
     .exitOverride()
     .configureOutput({
       writeOut: (text) => io.stdout.write(text),
-      writeErr: (text) => io.stderr.write(text),
+      writeErr: (text) => io.stderr.write(inertLines(text)),
       getOutHelpWidth: () => io.stdout.columns,
       getErrHelpWidth: () => io.stderr.columns,
       getOutHasColors: () => false,
@@ -41,9 +42,18 @@ export async function run(argv: readonly string[], io: Io): Promise<number> {
     return exit;
   } catch (cause) {
     if (cause instanceof CommanderError) return cause.exitCode === 0 ? 0 : 2;
+    const { asProblem, tellProblem } = await import('./jobs/problems.js');
     tellProblem(asProblem(cause), io);
     return 1;
   }
+}
+
+/** Messages of the argument parser repeat what was typed. */
+function inertLines(text: string): string {
+  return text
+    .split('\n')
+    .map((line) => inertText(line))
+    .join('\n');
 }
 
 function version(): string {

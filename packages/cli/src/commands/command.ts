@@ -1,34 +1,46 @@
-import { PullproofError } from '@pullproof/core';
+import type { Command } from 'commander';
 import type { Io } from '../io.js';
-import { problemText } from '../terminal/problemText.js';
-import { styleFor } from '../terminal/style.js';
+
+/** 0 done, 1 an input cannot be used, 2 wrong usage. */
+export type ExitCode = 0 | 1 | 2;
 
 /** What a command is given besides its arguments, and where it leaves its exit code. */
 export interface CommandContext {
   readonly io: Io;
-  /** 0 done, 1 an input cannot be used, 2 wrong usage. */
-  readonly end: (exit: 0 | 1 | 2) => void;
+  readonly end: (exit: ExitCode) => void;
 }
 
-/** A fault of the input as it is; a fault of ours as one that says so. */
-export function asProblem(cause: unknown): PullproofError {
-  if (cause instanceof PullproofError) return cause;
-  const what = cause instanceof Error ? (cause.stack ?? cause.message) : String(cause);
-  return new PullproofError(
-    'E_INTERNAL',
-    `Pullproof itself failed: ${what.replaceAll(/\s*\n\s*/g, ' | ')}.`,
-    {},
-    'Please report this, with the smallest input that shows it.',
-  );
+/** Where a command was asked to put what it makes. */
+export interface OutputChoices {
+  readonly json?: string;
+  readonly report?: string;
+  readonly force?: boolean;
 }
 
-/** An error as data, for `--json`. */
-export function errorResult(problem: PullproofError): object {
-  const { code, severity, message, where, fix } = problem.toFinding();
-  return { schema: 'pullproof/error@1', error: { code, severity, message, where, fix } };
+/** What the command line may state about logs instead of having it found out; as typed. */
+export interface ReadingChoices {
+  readonly delimiter?: string;
+  readonly decimal?: string;
+  readonly encoding?: string;
+  readonly timeUnit?: string;
+  readonly rate?: string;
+  readonly table?: string;
 }
 
-/** Says what went wrong on standard error. */
-export function tellProblem(problem: PullproofError, io: Io): void {
-  io.stderr.write(problemText(problem, styleFor(io.stderr, io.env)));
+/** Adds the options that say where results go. */
+export function addOutputs(command: Command, wanted: { readonly report: boolean }): Command {
+  command.option('--json <file>', 'write the result as JSON; - for standard output, and nothing else there');
+  if (wanted.report) command.option('--report <file.html>', 'write the report as one HTML file');
+  return command.option('--force', 'replace an existing file even when Pullproof did not write it');
+}
+
+/** Adds the options that state how logs are to be read. */
+export function addReading(command: Command): Command {
+  return command
+    .option('--delimiter <word>', 'what parts the columns: comma, semicolon, tab, pipe, spaces, or the character itself')
+    .option('--decimal <mark>', 'decimal mark: point or comma')
+    .option('--encoding <name>', 'encoding of the text: utf-8, windows-1252, utf-16le or utf-16be')
+    .option('--time-unit <unit>', 'unit of the numbers in the time column: s, ms, us, min or h')
+    .option('--rate <hertz>', 'rows a second, for a log without a time column')
+    .option('--table <number>', 'which of several tables in a file, from 1');
 }

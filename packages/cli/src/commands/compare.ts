@@ -1,49 +1,14 @@
-import path from 'node:path';
-import { type Finding, runTrial } from '@pullproof/core';
 import type { Command } from 'commander';
-import { readInput, readText } from '../files/readInput.js';
-import { writeOutput } from '../files/writeOutput.js';
-import { Progress } from '../terminal/progress.js';
-import { styleFor } from '../terminal/style.js';
-import { asProblem, type CommandContext, errorResult } from './command.js';
-import { addOutputs, checkOutputs, type OutputChoices, putJson, putProblem } from './outputs.js';
-
-const trialLimitBytes = 4_000_000;
+import { addOutputs, type CommandContext, type OutputChoices } from './command.js';
 
 /** `compare TRIAL`: did it help. */
 export function addCompare(program: Command, { io, end }: CommandContext): void {
-  const command = program.command('compare').argument('<trial>', 'the trial file; - for standard input');
-  addOutputs(command.description('did it help: each setup of a trial against the one before'), { report: true });
-  command.action(async (trialPath: string, choices: OutputChoices) => {
-    const progress = new Progress(io);
-    try {
-      checkOutputs(choices, io);
-      const text = readText(readInput(trialPath, io.cwd, io), trialPath, trialLimitBytes);
-      const folder = trialPath === '-' ? io.cwd : path.dirname(path.resolve(io.cwd, trialPath));
-      const whileRead: (() => readonly Finding[])[] = [];
-      const worked = runTrial(text, trialPath, (logPath) => {
-        const input = readInput(logPath, folder, io, progress.reading);
-        whileRead.push(input.findings);
-        return input;
-      });
-      const result = { ...worked, findings: [...worked.findings, ...whileRead.flatMap((findings) => findings())] };
-      if (choices.report !== undefined) {
-        progress.tell('writing the report');
-        const { renderReport } = await import('@pullproof/report');
-        writeOutput(choices.report, renderReport(result), io.cwd, 'report', { force: choices.force === true });
-      }
-      progress.clear();
-      putJson(result, choices, io);
-      if (choices.json !== '-') {
-        const { summary } = await import('../terminal/summary.js');
-        io.stdout.write(summary(result, styleFor(io.stdout, io.env), choices.report ?? null));
-      }
-      end(0);
-    } catch (cause) {
-      progress.clear();
-      const problem = asProblem(cause);
-      putProblem(problem, errorResult(problem), choices, io);
-      end(1);
-    }
+  const command = program
+    .command('compare')
+    .description('did it help: each setup of a trial against the first and the one before')
+    .argument('<trial>', 'the trial file; - for standard input');
+  addOutputs(command, { report: true }).action(async (trialPath: string, choices: OutputChoices) => {
+    const { compare } = await import('../jobs/compare.js');
+    end(await compare(trialPath, choices, io));
   });
 }

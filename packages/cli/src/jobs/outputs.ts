@@ -1,23 +1,9 @@
 import { PullproofError } from '@pullproof/core';
-import type { Command } from 'commander';
+import type { OutputChoices } from '../commands/command.js';
 import { jsonText } from '../files/jsonText.js';
 import { checkOutput, writeOutput } from '../files/writeOutput.js';
 import type { Io } from '../io.js';
-import { tellProblem } from './command.js';
-
-/** Where a command was asked to put what it makes. */
-export interface OutputChoices {
-  readonly json?: string;
-  readonly report?: string;
-  readonly force?: boolean;
-}
-
-/** Adds the options that say where results go. */
-export function addOutputs(command: Command, wanted: { readonly report: boolean }): Command {
-  command.option('--json <file>', 'write the result as JSON; - for standard output, and nothing else there');
-  if (wanted.report) command.option('--report <file.html>', 'write the report as one HTML file');
-  return command.option('--force', 'replace an existing file even when Pullproof did not write it');
-}
+import { tellProblem } from './problems.js';
 
 /** Looks at both outputs before any work is done. */
 export function checkOutputs(choices: OutputChoices, io: Io): void {
@@ -44,6 +30,7 @@ export function putProblem(problem: PullproofError, value: object, choices: Outp
     putJson(value, choices, io);
   } catch (second) {
     if (!(second instanceof PullproofError)) throw second;
+    // Where the JSON itself cannot be written, that may be the very problem already told.
     if (second.message !== problem.message) tellProblem(second, io);
   }
 }

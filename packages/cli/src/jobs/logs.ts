@@ -1,0 +1,68 @@
+import { type CheckedLog, checkLog, decimalFromText, delimiterFromText, PullproofError, type ReadOptions, readLog } from '@pullproof/core';
+import type { ReadingChoices } from '../commands/command.js';
+import { readInput } from '../files/readInput.js';
+import type { Io } from '../io.js';
+import { Progress } from '../terminal/progress.js';
+import { asProblem, tellProblem } from './problems.js';
+
+/**
+ * What the command line states about logs, as `readLog` takes it.
+ *
+ * @throws E_STATED for a word that means nothing, which is wrong usage
+ */
+export function statedReading(choices: ReadingChoices): Omit<ReadOptions, 'path'> {
+  const { delimiter, decimal, encoding, timeUnit, rate, table } = choices;
+  return {
+    delimiter: delimiter === undefined ? undefined : delimiterFromText(delimiter),
+    decimal: decimal === undefined ? undefined : decimalFromText(decimal),
+    encoding: oneOf(['utf-8', 'windows-1252', 'utf-16le', 'utf-16be'], encoding, '--encoding'),
+    timeUnit: oneOf(['s', 'ms', 'us', 'min', 'h'], timeUnit, '--time-unit'),
+    rateHz: aboveZero(rate?.replace(/\s*hz\s*$/i, ''), '--rate'),
+    table: aboveZero(table, '--table'),
+  };
+}
+
+/** Reads and checks each log; one that cannot be read becomes an entry with its error. */
+export function checkLogs(paths: readonly string[], stated: Omit<ReadOptions, 'path'>, io: Io): { logs: CheckedLog[]; failed: number } {
+  const progress = new Progress(io);
+  let failed = 0;
+  const logs = paths.map((path): CheckedLog => {
+    try {
+      const input = readInput(path, io.cwd, io, progress.reading);
+      const checked = checkLog(readLog(input.chunks, { path, ...stated }));
+      progress.clear();
+      return { ...checked, findings: [...checked.findings, ...input.findings()] };
+    } catch (cause) {
+      progress.clear();
+      failed++;
+      const problem = asProblem(cause);
+      tellProblem(problem, io);
+      return unreadable(path, problem);
+    }
+  });
+  return { logs, failed };
+}
+
+function unreadable(path: string, problem: PullproofError): CheckedLog {
+  return { path, dialect: null, rows: 0, rowsDropped: 0, durationS: null, channels: [], stretches: [], findings: [problem.toFinding()] };
+}
+
+function oneOf<const Word extends string>(words: readonly Word[], written: string | undefined, option: string): Word | undefined {
+  if (written === undefined) return undefined;
+  const found = words.find((word) => word === written.trim().toLowerCase());
+  if (found === undefined)
+    throw new PullproofError('E_STATED', `"${written}" is not known to ${option}.`, {}, `Say one of ${words.join(', ')}.`);
+  return found;
+}
+
+function aboveZero(written: string | undefined, option: string): number | undefined {
+  if (written === undefined) return undefined;
+  const value = written.trim() === '' ? Number.NaN : Number(written);
+  if (value > 0 && Number.isFinite(value)) return value;
+  throw new PullproofError(
+    'E_STATED',
+    `"${written}" is not a number above zero, which ${option} needs.`,
+    {},
+    `Write it like ${option} 25.`,
+  );
+}
