@@ -1,10 +1,14 @@
 import { type Finding, type Place, PullproofError } from '../findings/index.js';
 import { cellKinds } from './cell.js';
+import { findImplausible } from './checks/plausible.js';
+import { takeOutSentinels } from './checks/sentinels.js';
+import { findStuck } from './checks/stuck.js';
 import { recognise } from './columnChannel.js';
 import { freshnessOf } from './freshness.js';
 import type { Channel, Log } from './log.js';
 import { parseName } from './nameAndUnit.js';
 import { findPolling } from './polling.js';
+import { quantityDimensions } from './quantityDimensions.js';
 import { quantumOf } from './quantum.js';
 import type { ReadOptions } from './readOptions.js';
 import { refreshSpread } from './refresh.js';
@@ -36,6 +40,7 @@ export function buildChannels(table: Table, heads: readonly HeadColumn[], timeCo
   const rowNumbers = kept.take(table.takeRowNumbers());
   const changes = kept.take(table.takeChanges());
   const restarts = kept.positions(table.restarts);
+  const rpmStep = largeRpmStep(table, heads);
   let axis: TimeAxis;
   let timeEvidence: string;
   let form: TimeForm | null = null;
@@ -54,7 +59,6 @@ export function buildChannels(table: Table, heads: readonly HeadColumn[], timeCo
   } else {
     const head = heads[timeColumn]!;
     const named = kept.time!.cellUnit === '' ? head.named : parseName(head.name, kept.time!.cellUnit);
-    const rpmStep = largestRpmStep(table, heads, kept);
     form = settleTimeForm(named, kept.time!.values, kept.kinds, options.timeUnit ?? statedUnit(head), rpmStep, {
       ...where,
       channel: head.name,
@@ -91,6 +95,14 @@ export function buildChannels(table: Table, heads: readonly HeadColumn[], timeCo
             toSi: null,
             wanted: null,
           };
+    const sentinel =
+      recognition.quantity === null
+        ? null
+        : takeOutSentinels(values, quantityDimensions[recognition.quantity][0] === 'temperature', quantumOf(values), {
+            ...where,
+            channel: head.name,
+          });
+    if (sentinel !== null) findings.push(sentinel);
     const quantum = quantumOf(values);
     const { fresh, how } = freshnessOf(values, store.column, axis.parts, polling, changes, quantum, all);
     const { toSi } = recognition;
@@ -117,6 +129,10 @@ export function buildChannels(table: Table, heads: readonly HeadColumn[], timeCo
       missing,
     });
   }
+  refuseAmbiguous(channels, where);
+  findings.push(...findStuck(channels, axis.timeS, where), ...findImplausible(channels, rows, where));
+  const oddTime = implausibleTime(axis, form, heads[timeColumn]?.name ?? '', rpmStep, where);
+  if (oddTime !== null) findings.push(oddTime);
   return {
     rows,
     rowsDropped: table.dataRow - rows,
@@ -159,6 +175,38 @@ function timeChannel(head: HeadColumn, column: number, axis: TimeAxis, form: Tim
   };
 }
 
+/** Two columns of one name that mean one quantity and disagree: which one is right is for the user to say. */
+function refuseAmbiguous(channels: readonly Channel[], where: Place): void {
+  for (const [i, a] of channels.entries()) {
+    if (a.quantity === null || a.standing === 'stated') continue;
+    const b = channels.slice(i + 1).find((other) => other.name === a.name && other.quantity === a.quantity && other.standing !== 'stated');
+    if (b === undefined || a.values.every((value, row) => Object.is(value, b.values[row]))) continue;
+    throw new PullproofError(
+      'E_AMBIGUOUS_CHANNEL',
+      `columns ${a.column + 1} and ${b.column + 1} are both called "${shownName(a.name)}", both read as ${a.quantity}, and their numbers differ.`,
+      { ...where, channel: a.name },
+      `Say which one counts, for example channels: { "Col ${b.column + 1}": ignore }.`,
+    );
+  }
+}
+
+/** A written unit of time under which no engine log makes sense. */
+function implausibleTime(axis: TimeAxis, form: TimeForm | null, name: string, rpmStep: number, where: Place): Finding | null {
+  if (form === null || form.counterUnitS === null || axis.timeS.length < 3) return null;
+  const { medianStepS: step } = axis;
+  const slow = step > 4 && (form.unit === 's' || form.unit === 'min');
+  const fast = step < 0.0004 || rpmStep / step > 100_000;
+  if (!slow && !fast) return null;
+  const likely = slow ? 'ms logged as s' : 's logged as ms';
+  return {
+    code: 'W_IMPLAUSIBLE',
+    severity: 'warning',
+    message: `"${shownName(name)}" steps by ${Number(step.toPrecision(3))} s between rows: ${likely}. It was used as it is called.`,
+    where: { ...where, channel: name },
+    fix: `If so, state it: --time-unit ${slow ? 'ms' : 's'} (in the library: timeUnit).`,
+  };
+}
+
 function unitUnknown(head: HeadColumn, evidence: string, where: Place): Finding {
   return {
     code: 'W_UNIT_UNKNOWN',
@@ -174,12 +222,11 @@ function statedUnit(head: HeadColumn): 's' | 'ms' | 'us' | undefined {
   return symbol === 's' || symbol === 'ms' || symbol === 'us' ? symbol : undefined;
 }
 
-/** Largest change of engine speed between two rows, to rule out units of time by; NaN without an engine speed. */
-function largestRpmStep(table: Table, heads: readonly HeadColumn[], kept: Stamps): number {
+/** Large change of engine speed between two rows, to rule out units of time by; NaN without an engine speed. */
+function largeRpmStep(table: Table, heads: readonly HeadColumn[]): number {
   const column = heads.findIndex(({ named, stated }) => (stated?.quantity ?? named.match?.quantity) === 'engine-speed');
   if (column < 0 || !table.columns[column]!.kept) return Number.NaN;
-  void kept;
-  return table.columns[column]!.largestStep(2000);
+  return table.columns[column]!.largeStep(Math.min(2000, table.rows));
 }
 
 /** Rows that have a time; the others are left out, with everything in them. */

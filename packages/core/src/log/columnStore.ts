@@ -59,18 +59,19 @@ export class ColumnStore {
     return this.kept && [...this.pieces, this.piece].some((piece) => piece.some((value) => value % 1 !== 0 && !Number.isNaN(value)));
   }
 
-  /** Largest change between two numbers that follow each other among the first rows. */
-  largestStep(rows: number): number {
+  /** Change between two numbers that follow each other, exceeded by one in ten of those that differ, among the first rows. */
+  largeStep(rows: number): number {
     const piece = this.pieces[0] ?? this.piece;
-    let largest = 0;
+    const steps: number[] = [];
     let before = Number.NaN;
     for (let i = 0; i < Math.min(rows, pieceRows); i++) {
       const value = piece[i]!;
       if (Number.isNaN(value)) continue;
-      if (Math.abs(value - before) > largest) largest = Math.abs(value - before);
+      if (value !== before && !Number.isNaN(before)) steps.push(Math.abs(value - before));
       before = value;
     }
-    return largest;
+    steps.sort((a, b) => a - b);
+    return steps.length < 10 ? Number.NaN : steps[Math.floor(0.9 * steps.length)]!;
   }
 
   /** The column in one array; the pieces are given up. */

@@ -1,7 +1,7 @@
 import { type Place, PullproofError } from '../findings/index.js';
 import { CellReader, cellKinds } from './cell.js';
 import { DecimalEvidence } from './decimalMark.js';
-import { delimiters, splitLine } from './splitLine.js';
+import { delimiters, isSpaces, splitLine } from './splitLine.js';
 
 export interface SettledDialect {
   /** One character, or `spaces` / `wide spaces`. */
@@ -44,7 +44,7 @@ export function settleDialect(lines: readonly string[], stated: StatedDialect, w
   const sample = useful.filter((_, i) => i < 50 || i % step === 0);
   const candidates = (stated.delimiter === undefined ? delimiters : [stated.delimiter]).map((delimiter) => weigh(sample, delimiter));
   const best = candidates.reduce((a, b) => (b.score > a.score ? b : a));
-  if (best.width < 2 && stated.delimiter === undefined && best.typed < 0.5) {
+  if (stated.delimiter === undefined && best.typed < 0.4 && (best.width < 2 || isSpaces(best.delimiter))) {
     throw new PullproofError(
       'E_DELIMITER',
       'no delimiter (comma, semicolon, tab, pipe, spaces) parts the lines into columns.',

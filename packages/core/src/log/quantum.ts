@@ -22,7 +22,7 @@ export function quantumOf(values: Float64Array): number {
     const multiple = Math.round(gap / step);
     if (multiple >= 1 && Math.abs(gap - multiple * step) <= tolerance * Math.min(3, Math.sqrt(multiple))) regular++;
   }
-  if (regular >= 0.9 * real.length) return cleaned(step);
+  if (real.length >= 8 && regular >= 0.9 * real.length) return cleaned(step);
   return resolution > 0 && least >= 0.99 * resolution ? resolution : 0;
 }
 

@@ -1,5 +1,5 @@
 import { type Finding, type Place, PullproofError } from '../findings/index.js';
-import { CellReader } from './cell.js';
+import { CellReader, cellKinds } from './cell.js';
 import { type SettledDialect, settleDialect } from './dialect.js';
 import type { Head } from './headText.js';
 import { findLayout, type HeadRecord } from './layout.js';
@@ -55,7 +55,7 @@ export function settleTable(head: Head, options: ReadOptions, fromLine: number, 
     statedFor(stated, name, -1)?.startsWith('time') === true || matchWords(parseName(repairedText(name), '').words)?.quantity === 'time';
   const byPosition = [...stated.keys()].some((key) => /^Col \d+$/.test(key));
   const layout = findLayout(records, new CellReader(dialect.decimal ?? '.'), namesTime, byPosition, where);
-  const firstRows = records.slice(layout.dataRecord, layout.dataRecord + 200).map((record) => record.cells);
+  const firstRows = rowsOfFirstTable(records, layout.dataRecord);
   const width = settledWidth(layout.names, firstRows, where);
   const names = layout.names.slice(0, width);
   const findings: Finding[] = [];
@@ -82,6 +82,21 @@ export function settleTable(head: Head, options: ReadOptions, fromLine: number, 
     firstRows,
     findings,
   };
+}
+
+/** Rows from the first one of data up to the next row of words. */
+function rowsOfFirstTable(records: readonly HeadRecord[], from: number): (readonly string[])[] {
+  const reader = new CellReader('.');
+  const comma = new CellReader(',');
+  const isWord = (cell: string) => {
+    reader.read(cell);
+    return reader.kind === cellKinds.text && !comma.readNumber(cell.trim());
+  };
+  const rows = records.slice(from, from + 200).map((record) => record.cells);
+  const end = rows.findIndex(
+    (cells, i) => i > 0 && cells.length > 1 && cells.every((cell) => cell.trim() === '' || isWord(cell)) && cells.some(isWord),
+  );
+  return end < 0 ? rows : rows.slice(0, end);
 }
 
 /** Number of columns: the header's names, less unnamed ones at the end that hold nothing. */

@@ -72,6 +72,7 @@ export class Table {
   /** Keeps the row whose cells were written at `index` of every piece. */
   commit(): void {
     if (this.pending !== null || this.trailing > 0) this.afterWords(this.width);
+    if (this.ended) return;
     const index = this.index;
     let changed = -1;
     const { pieces, previous, clocks } = this;
@@ -153,6 +154,7 @@ export class Table {
       return;
     }
     if (this.pending !== null || this.trailing > 0) this.afterWords(cells.length);
+    if (this.ended) return;
     this.drop();
     this.notes.ragged(line, cells.length);
   }
@@ -161,7 +163,10 @@ export class Table {
   private afterWords(width: number): void {
     const pending = this.pending;
     this.pending = null;
-    if (pending !== null && width > 1 && this.isOtherHeader(pending.cells, width)) this.otherTable(pending.line);
+    if (pending !== null && width > 1 && this.isOtherHeader(pending.cells, width)) {
+      this.otherTable(pending.line);
+      return;
+    }
     if (width === 0) {
       if (pending !== null) this.trailing++;
       return;
@@ -234,7 +239,7 @@ export class Table {
 
   /** Ends the table: rows of words at the end are a footer. */
   finish(): readonly Finding[] {
-    const footer = this.trailing + (this.pending === null ? 0 : 1);
+    const footer = this.ended ? 0 : this.trailing + (this.pending === null ? 0 : 1);
     return this.notes.findings(this.shape.where, footer);
   }
 

@@ -36,7 +36,7 @@ export function middleStep(values: Float64Array): number {
 /**
  * Settles how a time column counts: a clock by its cells, a number by the unit written, else by which unit gives a logger's step.
  *
- * @param largestRpmStep largest change of engine speed between two rows, which rules out units that would make it impossible; NaN when unknown
+ * @param rpmStep large change of engine speed between two rows, which rules out units that would make it impossible; NaN when unknown
  * @throws E_TIME_UNIT where seconds and milliseconds are both possible
  */
 export function settleTimeForm(
@@ -44,7 +44,7 @@ export function settleTimeForm(
   values: Float64Array,
   kinds: Uint8Array | null,
   stated: TimeUnit | undefined,
-  largestRpmStep: number,
+  rpmStep: number,
   where: Place,
 ): TimeForm {
   const clock = clockForm(kinds);
@@ -60,7 +60,7 @@ export function settleTimeForm(
   if (Number.isNaN(step)) return numeric('s', 'a single row', values);
   const possible = (['s', 'ms', 'us'] as const).filter((candidate) => {
     const stepS = step * unitS[candidate]!;
-    return stepS >= 0.0005 && stepS <= 3 && !(largestRpmStep / stepS > 40_000);
+    return stepS >= 0.0005 && stepS <= 3 && !(rpmStep / stepS > 40_000);
   });
   if (possible.length === 1) {
     return numeric(

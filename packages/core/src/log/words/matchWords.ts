@@ -1,8 +1,13 @@
 import type { Quantity } from '../quantities.js';
 import { english, englishShort } from './english.js';
+import { french } from './french.js';
+import { german } from './german.js';
+import { italian } from './italian.js';
 import { commandedWords, neutralWords, otherWords } from './modifiers.js';
 import { nameTokens } from './nameTokens.js';
+import { portuguese } from './portuguese.js';
 import type { QuantityWords } from './quantityWords.js';
+import { spanish } from './spanish.js';
 
 interface Phrase {
   readonly quantity: Quantity;
@@ -11,7 +16,14 @@ interface Phrase {
   readonly language: string;
 }
 
-const languages: readonly { readonly name: string; readonly words: QuantityWords }[] = [{ name: 'English', words: english }];
+const languages: readonly { readonly name: string; readonly words: QuantityWords }[] = [
+  { name: 'English', words: english },
+  { name: 'German', words: german },
+  { name: 'French', words: french },
+  { name: 'Spanish', words: spanish },
+  { name: 'Italian', words: italian },
+  { name: 'Portuguese', words: portuguese },
+];
 
 const phrases: readonly Phrase[] = languages.flatMap(({ name, words }) =>
   (Object.entries(words) as [Quantity, readonly string[]][]).flatMap(([quantity, texts]) =>
