@@ -1,6 +1,5 @@
 import type { Finding } from '../findings/index.js';
-import type { CoastRun } from './coastRun.js';
-import type { CoastDownFit } from './fitCoastDown.js';
+import type { CoastDownFit, CoastRun } from './coastRun.js';
 
 /** Share of itself beyond which the drag area, and the rolling coefficient, count as not found. */
 const LARGEST_DRAG_SHARE = 0.1;

@@ -1,4 +1,4 @@
-import { PullproofError } from '../findings/index.js';
+import { type Finding, PullproofError } from '../findings/index.js';
 
 /** One neutral coast-down, without brake. */
 export interface CoastRun {
@@ -19,6 +19,26 @@ export interface CoastRun {
 export interface Estimate {
   readonly value: number;
   readonly spread: number;
+}
+
+/** Road load found from coast-downs. Drag area and rolling coefficient are those that stand for the whole force, growth included, over the speeds driven. */
+export interface CoastDownFit {
+  readonly dragAreaM2: Estimate;
+  readonly rollingCoefficient: Estimate;
+  /** Covariance of drag area and rolling coefficient, m². */
+  readonly covarianceM2: number;
+  /** Growth of the rolling force with speed, share per m/s, before it was shared out between the two. */
+  readonly rollingGrowthPerMps: Estimate;
+  /** Wind against heading 1, and grade along it, after the fit. */
+  readonly headwindMps: Estimate;
+  readonly grade: Estimate;
+  /** Standard deviation of a speed reading about the fit. */
+  readonly noiseMps: number;
+  /** Correlation of neighbouring residuals: near 0 when only noise is left. */
+  readonly residualCorrelation: number;
+  readonly samples: number;
+  readonly iterations: number;
+  readonly findings: readonly Finding[];
 }
 
 /** Refuses runs that say nothing. */

@@ -1,7 +1,6 @@
-import type { Finding } from '../findings/index.js';
 import { coastDownForceN, coastDownFromRoadLoad } from './coastDown.js';
 import { coastFindings } from './coastFindings.js';
-import { type CoastRun, type Estimate, requireKnown, requireRuns } from './coastRun.js';
+import { type CoastDownFit, type CoastRun, type Estimate, requireKnown, requireRuns } from './coastRun.js';
 import { COMMON, covarianceOf, DRAG, GRADE, GROWTH, type Prior, ROLLING, residualNoise, type Solution, solve, WIND } from './coastSolve.js';
 import { STANDARD_GRAVITY } from './roadLoad.js';
 
@@ -10,26 +9,6 @@ export interface FitCoastDownOptions {
   readonly headwindMps?: Estimate;
   /** Grade along heading 1 as it is known beforehand; 0 ± 0.005 unless given. */
   readonly grade?: Estimate;
-}
-
-/** Road load found from coast-downs. Drag area and rolling coefficient are those that stand for the whole force, growth included, over the speeds driven. */
-export interface CoastDownFit {
-  readonly dragAreaM2: Estimate;
-  readonly rollingCoefficient: Estimate;
-  /** Covariance of drag area and rolling coefficient, m². */
-  readonly covarianceM2: number;
-  /** Growth of the rolling force with speed, share per m/s, before it was shared out between the two. */
-  readonly rollingGrowthPerMps: Estimate;
-  /** Wind against heading 1, and grade along it, after the fit. */
-  readonly headwindMps: Estimate;
-  readonly grade: Estimate;
-  /** Standard deviation of a speed reading about the fit. */
-  readonly noiseMps: number;
-  /** Correlation of neighbouring residuals: near 0 when only noise is left. */
-  readonly residualCorrelation: number;
-  readonly samples: number;
-  readonly iterations: number;
-  readonly findings: readonly Finding[];
 }
 
 /** Published coast-down sets of cars have growths of −0.01 to 0.06 per m/s, most of them within this. */

@@ -5,8 +5,8 @@ export {
   coastDownSpeedMps,
   coastDownTimeS,
 } from './coastDown.js';
-export type { CoastRun, Estimate } from './coastRun.js';
-export { type CoastDownFit, type FitCoastDownOptions, fitCoastDown, fittedForceN } from './fitCoastDown.js';
+export type { CoastDownFit, CoastRun, Estimate } from './coastRun.js';
+export { type FitCoastDownOptions, fitCoastDown, fittedForceN } from './fitCoastDown.js';
 export { type Gearing, type GearMatch, nearestGear, rpmPerMps } from './gearing.js';
 export { type KnownNumber, type MassItem, type MassLedger, type MassParts, massLedger, type WeighedCar } from './massLedger.js';
 export {
