@@ -3,6 +3,7 @@ export * from './findings/index.js';
 export * from './fuel/index.js';
 export * from './log/index.js';
 export { type LocalFit, localPolynomial, type RandomStream, randomStream, studentTTwoSided } from './maths/index.js';
+export * from './sensors/index.js';
 export { type FoundStretches, findStretches, type Pull, type Stretch, type StretchKind } from './stretches/index.js';
 export * from './trial/index.js';
 export * from './units/index.js';

@@ -1,5 +1,6 @@
 import { cholesky, choleskyLogDeterminant, forwardSubstitute } from '../maths/index.js';
 import type { Run, Segment } from './ceilingCandidate.js';
+import { normalCdf } from './normalTail.js';
 
 /** What speaks for a clamp and against a living reading, as natural logarithms of likelihood ratios except the two shares. */
 export interface CeilingEvidence {
@@ -227,15 +228,4 @@ function whiteVariance(codes: readonly (readonly number[])[]): number {
 /** Probability of a standard normal between two points, never quite 0. */
 function normalBetween(low: number, high: number): number {
   return Math.max(1e-12, normalCdf(high) - normalCdf(low));
-}
-
-/** Abramowitz & Stegun 26.2.17 is good to 1e-7, which weights need. */
-function normalCdf(x: number): number {
-  const t = 1 / (1 + 0.2316419 * Math.abs(x));
-  const tail =
-    0.3989422804014327 *
-    Math.exp((-x * x) / 2) *
-    t *
-    (0.31938153 + t * (-0.356563782 + t * (1.781477937 + t * (-1.821255978 + t * 1.330274429))));
-  return x >= 0 ? 1 - tail : tail;
 }

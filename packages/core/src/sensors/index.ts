@@ -1,6 +1,14 @@
+export { type BeyondCeiling, type BeyondCeilingOptions, beyondCeiling } from './beyondCeiling.js';
 export type { CeilingSeries } from './ceilingCandidate.js';
 export type { CeilingEvidence } from './ceilingEvidence.js';
 export { type CeilingFindingOptions, ceilingFinding } from './ceilingFinding.js';
+export {
+  type CensoredFit,
+  type CensoredOptions,
+  censoredMean,
+  censoredRegression,
+  type ModelEstimate,
+} from './censoredRegression.js';
 export { type EngineOffOptions, type EngineOffPressure, engineOffPressure } from './engineOffPressure.js';
 export { type Ceiling, type CeilingOptions, type CeilingRun, findCeilings, readingsOnCeiling } from './findCeilings.js';
 export {
