@@ -142,6 +142,10 @@ describe('a trial file that cannot be used names line, field and code', () => {
     expect(refusal(changed('  name: demo coupe', '  xyzzyx: demo coupe')).fix).toContain('weighed, mass-without-fuel');
   });
 
+  test('a mistyped required key is told before its right spelling is called missing', () => {
+    expect(refusal('trial: 1\nsetup: []\n')).toMatchObject({ code: 'E_TRIAL_UNKNOWN_KEY', where: { line: 2, field: 'setup' } });
+  });
+
   test('tells all problems at once, the first in full', () => {
     const problem = refusal(changed('driver: 82 kg\n  cargo: 6 kg', 'driver: 82\n  cargo: 6'));
     expect(problem.message).toMatch(/line 7 car\.driver: 82 has no unit.*1 more: line 8 car\.cargo: 6 has no unit/);

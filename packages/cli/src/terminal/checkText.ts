@@ -36,7 +36,7 @@ export function checkText(log: CheckedLog, style: Style): string {
         refreshS === null ? '-' : plain(refreshText(refreshS)),
         counted(missing),
       ]),
-      style.width,
+      style,
     ),
     ...log.channels
       .filter(({ standing }) => standing === 'guessed')
@@ -61,7 +61,7 @@ export function checkText(log: CheckedLog, style: Style): string {
             stretch.fromRpm === null || stretch.toRpm === null ? '-' : `${Math.round(stretch.fromRpm)} to ${Math.round(stretch.toRpm)}`,
             `${stretch.firstRow} to ${stretch.lastRow}`,
           ]),
-          style.width,
+          style,
         )),
     ...[...new Set(log.stretches.map(({ kind, evidence }) => `${kind} told by ${evidence}`))].flatMap((line) =>
       wrapped(plain(line), style.width, '  ', '    '),

@@ -18,7 +18,8 @@ interface Signs {
 const unicodeSigns: Signs = { band: '░', value: '█', zero: '─', axis: '│' };
 const asciiSigns: Signs = { band: ':', value: '#', zero: '-', axis: '|' };
 
-const plotRows = 11;
+/** As many lines as a plot may have, about; between half of it and all are used, so that a line is a round number. */
+const plotRows = 15;
 const labelWidth = 8;
 
 /**

@@ -36,12 +36,20 @@ export interface Column {
   readonly flexible?: boolean;
 }
 
+/** How wide a table may be, and what stands for what was cut. */
+export interface TableFit {
+  readonly width: number;
+  readonly unicode: boolean;
+}
+
+const indent = '  ';
+
 /** A table in aligned columns, two spaces apart; flexible columns are cut until it fits. */
-export function table(columns: readonly Column[], rows: readonly (readonly string[])[], width: number, indent = '  '): string[] {
+export function table(columns: readonly Column[], rows: readonly (readonly string[])[], fit: TableFit): string[] {
   const all = [columns.map(({ title }) => title), ...rows];
   const widths = columns.map((_, c) => Math.max(...all.map((row) => visibleWidth(row[c] ?? ''))));
   const total = () => widths.reduce((sum, one) => sum + one + 2, indent.length - 2);
-  while (total() > width) {
+  while (total() > fit.width) {
     let widest = -1;
     columns.forEach((column, c) => {
       if (column.flexible === true && widths[c]! > 8 && (widest < 0 || widths[c]! > widths[widest]!)) widest = c;
@@ -50,16 +58,16 @@ export function table(columns: readonly Column[], rows: readonly (readonly strin
     widths[widest]!--;
   }
   return all.map((row) =>
-    `${indent}${columns.map(({ align }, c) => cell(row[c] ?? '', widths[c]!, align ?? 'left')).join('  ')}`.trimEnd(),
+    `${indent}${columns.map(({ align }, c) => cell(row[c] ?? '', widths[c]!, align ?? 'left', fit.unicode ? '…' : '..')).join('  ')}`.trimEnd(),
   );
 }
 
-function cell(text: string, width: number, align: 'left' | 'right'): string {
+function cell(text: string, width: number, align: 'left' | 'right', cutMark: string): string {
   const letters = Array.from(text);
   let shown = text;
   while (visibleWidth(shown) > width) {
     letters.pop();
-    shown = `${letters.join('')}…`;
+    shown = `${letters.join('')}${cutMark}`;
   }
   const space = ' '.repeat(width - visibleWidth(shown));
   return align === 'right' ? space + shown : shown + space;

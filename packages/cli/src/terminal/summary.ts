@@ -17,7 +17,7 @@ const longestName = 60;
  */
 export function summary(result: TrialResult, style: Style, report: string | null): string {
   const lines = [
-    style.bold(plain(result.title, style, 200)),
+    ...wrapped(plain(result.title, style, 200), style.width).map(style.bold),
     '',
     ...result.overall.flatMap((overall, i) => [
       ...answerLines(overall, style),
@@ -36,7 +36,12 @@ function answerLines({ before, after, sentence, reasons }: OverallResult, style:
   const head = `${plain(before, style, longestName)} to ${plain(after, style, longestName)}`;
   const because =
     reasons.length === 0 ? [] : wrapped(`Reasons: ${reasons.map((reason) => plain(reason, style)).join(', ')}`, style.width, '  ');
-  return [style.bold(head), ...wrapped(plain(sentence, style), style.width, '  '), ...because.map(style.faint), ''];
+  return [
+    ...wrapped(head, style.width).map(style.bold),
+    ...wrapped(plain(sentence, style), style.width, '  '),
+    ...because.map(style.faint),
+    '',
+  ];
 }
 
 function comparisonLines(comparison: ComparisonResult | undefined, units: UnitSystem, style: Style): string[] {
@@ -63,7 +68,7 @@ function comparisonLines(comparison: ComparisonResult | undefined, units: UnitSy
             { title: 'share', align: 'right' },
           ],
           regions,
-          style.width,
+          style,
         )),
     ...plotLines(comparison, units, style),
     ...changedLines(comparison.changedBesides, units, style),
@@ -96,7 +101,13 @@ function changedLines(changed: readonly ChangedBesides[], units: UnitSystem, sty
         value === null ? '–' : decimals === 3 ? significantText(fromSi(value), 4) : numberText(fromSi(value), Math.max(1, decimals)),
         style,
       );
-    return [plain(quantity.replaceAll('-', ' '), style, longestName), inUnit(before), inUnit(after), plain(symbol, style), couldExplain];
+    return [
+      plain(quantity.replaceAll('-', ' '), style, longestName),
+      inUnit(before),
+      inUnit(after),
+      plain(symbol, style, 12),
+      plain(couldExplain, style, 12),
+    ];
   });
   const columns = [
     { title: 'what else changed', flexible: true },
@@ -105,7 +116,7 @@ function changedLines(changed: readonly ChangedBesides[], units: UnitSystem, sty
     { title: '' },
     { title: 'could explain it' },
   ] as const;
-  return [...table(columns, rows, style.width), ''];
+  return [...table(columns, rows, style), ''];
 }
 
 function warningLines({ warning }: TrialResult, style: Style): string[] {
@@ -144,7 +155,7 @@ function pullLines({ setups, units }: TrialResult, style: Style): string[] {
     { title: 'mass as driven', align: 'right' },
     { title: 'pull to pull', align: 'right' },
   ] as const;
-  return [...table(columns, rows, style.width), ''];
+  return [...table(columns, rows, style), ''];
 }
 
 function nextLines({ overall }: TrialResult, style: Style): string[] {

@@ -50,11 +50,11 @@ function refuseMarks(document: TrialDocument): void {
   );
 }
 
-/** All problems as one error: the first in the file in full, the others by place. */
+/** All problems as one error: the first in the file in full, the others by place. What is missing comes last, as a mistyped key also makes its right spelling missing. */
 function worded(problems: readonly PlacedProblem[], document: TrialDocument): PullproofError {
   const placed = problems
     .map(({ at, problem, atKey }) => ({ line: document.lineOf(at, atKey === true), field: fieldName(at), problem }))
-    .sort((a, b) => a.line - b.line);
+    .sort((a, b) => missing(a) - missing(b) || a.line - b.line);
   const first = placed[0]!;
   const others = placed.slice(1).map(({ line, field, problem }) => `line ${line} ${field}: ${problem.message}`);
   const rest = others.length === 0 ? '' : ` ${others.length} more: ${others.slice(0, 20).join(' ')}${others.length > 20 ? ' …' : ''}`;
@@ -64,6 +64,10 @@ function worded(problems: readonly PlacedProblem[], document: TrialDocument): Pu
     { path: document.path, line: first.line, field: first.field },
     `${first.problem.fix}${rest}`,
   );
+}
+
+function missing({ problem }: { readonly problem: FieldProblem }): number {
+  return problem.code === 'E_TRIAL_MISSING' ? 1 : 0;
 }
 
 function problemsOf(issue: z.core.$ZodIssue, value: unknown, above: FieldPath = []): PlacedProblem[] {

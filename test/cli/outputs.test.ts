@@ -1,0 +1,135 @@
+import { execFileSync } from 'node:child_process';
+import { mkdirSync, readdirSync, readFileSync, statSync, symlinkSync, writeFileSync } from 'node:fs';
+import path from 'node:path';
+import { PullproofError } from '@pullproof/core';
+import { describe, expect, test } from 'vitest';
+import { jsonText } from '../../packages/cli/src/files/jsonText.js';
+import { readInput } from '../../packages/cli/src/files/readInput.js';
+import { checkOutput, writeOutput } from '../../packages/cli/src/files/writeOutput.js';
+import { folderWith } from './commandLine.js';
+
+const plain = { force: false };
+const ours = '{\n  "schema": "pullproof/result@1"\n}\n';
+
+function codeOf(act: () => unknown): string {
+  try {
+    act();
+  } catch (problem) {
+    if (problem instanceof PullproofError) return problem.code;
+    throw problem;
+  }
+  return 'accepted';
+}
+
+describe('writing', () => {
+  test('a new file, folders on the way included, and nothing beside it', () => {
+    const folder = folderWith({});
+    writeOutput('out/deep/r.json', ours, folder, 'json', plain);
+    expect(readdirSync(path.join(folder, 'out/deep'))).toEqual(['r.json']);
+    expect(readFileSync(path.join(folder, 'out/deep/r.json'), 'utf8')).toBe(ours);
+  });
+
+  test('a file that we wrote is replaced; any other only with force', () => {
+    const folder = folderWith({ 'own.txt': 'precious', 'empty.json': '' });
+    for (const kind of ['json', 'report'] as const) {
+      const text = kind === 'json' ? ours : '<!doctype html>\n<p>x</p>';
+      writeOutput(kind, text, folder, kind, plain);
+      writeOutput(kind, text, folder, kind, plain);
+      expect(readFileSync(path.join(folder, kind), 'utf8').startsWith(text)).toBe(true);
+    }
+    expect(codeOf(() => writeOutput('own.txt', ours, folder, 'json', plain))).toBe('E_WRITE');
+    expect(
+      codeOf(() => writeOutput('json', '<!doctype html>', folder, 'report', plain)),
+      'a report does not replace JSON',
+    ).toBe('E_WRITE');
+    expect(readFileSync(path.join(folder, 'own.txt'), 'utf8')).toBe('precious');
+    expect(codeOf(() => writeOutput('empty.json', ours, folder, 'json', plain))).toBe('accepted');
+    writeOutput('own.txt', ours, folder, 'json', { force: true });
+    expect(readFileSync(path.join(folder, 'own.txt'), 'utf8')).toBe(ours);
+  });
+
+  test.each([
+    ['E_OUTPUT_PATH', 'a\0b.json'],
+    ['E_OUTPUT_PATH', 'CON'],
+    ['E_OUTPUT_PATH', 'con.json'],
+    ['E_OUTPUT_PATH', 'sub/NUL.html'],
+    ['E_OUTPUT_PATH', 'COM1 .x'],
+    ['E_OUTPUT_PATH', ''],
+    ['E_OUTPUT_PATH', 'folder'],
+    ['E_OUTPUT_PATH', 'folder/'],
+    ['E_OUTPUT_PATH', 'link.json'],
+    ['E_OUTPUT_PATH', '/dev/null'],
+    ['E_WRITE', 'file.txt/r.json'],
+    ['accepted', 'console.json'],
+    ['accepted', '../beside.json'],
+  ])('%s for %j, force or not', (code, name) => {
+    const folder = folderWith({ 'file.txt': '', 'target.json': ours });
+    mkdirSync(path.join(folder, 'folder'));
+    mkdirSync(path.join(folder, 'inner'));
+    symlinkSync('target.json', path.join(folder, 'link.json'));
+    const from = name.startsWith('..') ? path.join(folder, 'inner') : folder;
+    expect(codeOf(() => checkOutput(name, from, 'json', plain))).toBe(code);
+    expect(codeOf(() => checkOutput(name, from, 'json', { force: true }))).toBe(code);
+  });
+
+  test('nothing half written is left when the write fails', () => {
+    const folder = folderWith({ file: 'x' });
+    const full = '/dev/full';
+    expect(codeOf(() => writeOutput('file/r.json', ours, folder, 'json', plain))).toBe('E_WRITE');
+    expect(readdirSync(folder)).toEqual(['file']);
+    expect(codeOf(() => checkOutput(full, folder, 'json', plain))).toBe('E_OUTPUT_PATH');
+  });
+
+  test('JSON is the same value, lists of numbers on one line, and NaN is refused', () => {
+    const value = { a: [1, null, 2.5], b: [{ c: 'x\u2028' }], d: {}, e: [], f: undefined, 'g"': -0 };
+    const text = jsonText(value);
+    expect(JSON.parse(text)).toEqual(JSON.parse(JSON.stringify(value)));
+    expect(text).toContain('"a": [1, null, 2.5]');
+    for (const bad of [Number.NaN, Number.POSITIVE_INFINITY]) expect(codeOf(() => jsonText({ deep: [[bad]] }))).toBe('E_NOT_FINITE');
+  });
+});
+
+describe('reading', () => {
+  const noInput = { stdin: () => [] };
+
+  test('gives the bytes and their hash', () => {
+    const bytes = Uint8Array.from({ length: 3_000_000 }, (_, i) => (i * 31) % 251);
+    const folder = folderWith({ 'a.bin': bytes });
+    const input = readInput('a.bin', folder, noInput);
+    expect(Buffer.concat([...input.chunks]).equals(bytes)).toBe(true);
+    // Source: sha256sum of coreutils, another implementation, where it is there.
+    const sum = execFileSync('sha256sum', [path.join(folder, 'a.bin')], { encoding: 'utf8' }).split(' ')[0]!;
+    expect(input.sha256()).toBe(sum.replace(/^\\/, ''));
+    expect(input.findings()).toEqual([]);
+  });
+
+  test('W_GREW when the file changes meanwhile, and the hash is of the bytes read', () => {
+    const folder = folderWith({ 'a.csv': 'x'.repeat(2_500_000) });
+    const file = path.join(folder, 'a.csv');
+    const input = readInput('a.csv', folder, noInput);
+    let read = 0;
+    for (const chunk of input.chunks) {
+      if (read === 0) writeFileSync(file, 'y'.repeat(1000), { flag: 'a' });
+      read += chunk.length;
+    }
+    expect(read).toBe(statSync(file).size);
+    expect(input.findings().map(({ code }) => code)).toEqual(['W_GREW']);
+    expect(input.sha256()).toBe(execFileSync('sha256sum', [file], { encoding: 'utf8' }).split(' ')[0]);
+  });
+
+  test('a symbolic link is read, a pipe is not waited for', () => {
+    const folder = folderWith({ 'a.csv': 'abc' });
+    symlinkSync('a.csv', path.join(folder, 'link.csv'));
+    expect(Buffer.concat([...readInput('link.csv', folder, noInput).chunks]).toString()).toBe('abc');
+    execFileSync('mkfifo', [path.join(folder, 'pipe')]);
+    expect(codeOf(() => readInput('pipe', folder, noInput))).toBe('E_NOT_REGULAR');
+    expect(codeOf(() => readInput('a\0.csv', folder, noInput))).toBe('E_INPUT');
+  });
+
+  test('- is standard input', () => {
+    const input = readInput('-', '.', { stdin: () => [Uint8Array.of(104), Uint8Array.of(105)] });
+    expect(Buffer.concat([...input.chunks]).toString()).toBe('hi');
+    // Source: FIPS 180-4 by sha256sum: printf hi | sha256sum.
+    expect(input.sha256()).toBe('8f434346648f6b96df89dda901c5176b10a6d83961dd3c1ac88b59b2dc327aa4');
+  });
+});
