@@ -8,7 +8,7 @@ const coreArrows = coreTiers.flatMap((tier, position) =>
     from: { path: `^packages/core/src/${folder}/` },
     to: {
       path: '^packages/core/',
-      pathNot: `^packages/core/src/(${[folder, ...coreTiers.slice(0, position).flat()].join('|')})/`,
+      pathNot: `^packages/core/src/(version\\.ts$|(${[folder, ...coreTiers.slice(0, position).flat()].join('|')})/)`,
     },
   })),
 );

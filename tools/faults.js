@@ -57,6 +57,12 @@ export const faults = [
   },
   {
     step: 'types',
+    what: 'wrong type in a browser test',
+    plant: (c) => c.write('test/browser/planted.test.ts', 'const planted: number = document.title;\nexport { planted };\n'),
+    says: /test\/browser\/planted\.test\.ts.*TS2322/,
+  },
+  {
+    step: 'types',
     what: 'wrong type in a tool',
     plant: (c) => c.write('tools/planted.js', "/** @type {number} */\nexport const planted = 'one';\n"),
     says: /tools\/planted\.js.*TS2322/,

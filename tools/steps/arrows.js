@@ -6,6 +6,9 @@ import { root, runInstalled } from '../process.js';
 
 const { coreTiers, packageArrows } = folders;
 
+/** Files of core that lie in no folder. */
+const besideFolders = ['index.ts', 'version.ts'];
+
 /**
  * Folders that the arrows do not know, and names that say nothing.
  * @returns {string[]}
@@ -15,8 +18,9 @@ function unknownFolders() {
   const known = new Set(coreTiers.flat());
   for (const entry of readdirSync(path.join(root, 'packages/core/src'), { withFileTypes: true })) {
     if (entry.isDirectory() && !known.has(entry.name)) problems.push(`packages/core/src/${entry.name} has no place in tools/folders.cjs`);
-    if (!entry.isDirectory() && entry.name !== 'index.ts')
-      problems.push(`packages/core/src/${entry.name}: only index.ts stands beside the folders`);
+    if (!entry.isDirectory() && !besideFolders.includes(entry.name)) {
+      problems.push(`packages/core/src/${entry.name}: only ${besideFolders.join(' and ')} stand beside the folders`);
+    }
   }
   for (const entry of readdirSync(path.join(root, 'packages'), { withFileTypes: true })) {
     if (entry.isDirectory() && !(entry.name in packageArrows)) problems.push(`packages/${entry.name} has no place in tools/folders.cjs`);

@@ -13,7 +13,7 @@ export const types = {
     const problems = [];
     const build = await runInstalled('tsc', ['-b', '--pretty', 'false']);
     if (build.exitCode !== 0) problems.push(build.output);
-    for (const project of ['test', 'tools']) {
+    for (const project of ['test', 'test/browser', 'tools']) {
       const { exitCode, output } = await runInstalled('tsc', ['-p', project, '--pretty', 'false']);
       if (exitCode !== 0) problems.push(output);
     }
