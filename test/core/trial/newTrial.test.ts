@@ -86,6 +86,20 @@ describe('a new trial file', () => {
     expect(document.setups[0]!.runs[0]!.log).toBe(path);
   });
 
+  test('what was stated about the form of the logs is stated again', () => {
+    const reading = {
+      delimiter: '\t',
+      decimal: ',',
+      encoding: 'windows-1252',
+      timeUnit: 'ms',
+      rateHz: 12.5,
+      table: 2,
+      maxGapS: 0.5,
+    } as const;
+    const { setups } = resolveTrial(parseTrial(filledIn(newTrial(logs, { reading })), 'trial.yaml'));
+    for (const run of setups.flatMap(({ runs }) => runs)) expect(run.reading).toEqual(reading);
+  });
+
   test('one log alone: a second setup waits as a comment', () => {
     const alone = newTrial([checked('only.csv')]);
     expect(alone).toContain('# - name: after the change');

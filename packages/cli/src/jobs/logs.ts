@@ -1,4 +1,4 @@
-import { type CheckedLog, checkLog, decimalFromText, delimiterFromText, PullproofError, type ReadOptions, readLog } from '@pullproof/core';
+import { type CheckedLog, checkLog, decimalFromText, delimiterFromText, PullproofError, type RunInputs, readLog } from '@pullproof/core';
 import type { ReadingChoices } from '../commands/command.js';
 import { readInput } from '../files/readInput.js';
 import type { Io } from '../io.js';
@@ -10,7 +10,7 @@ import { asProblem, tellProblem } from './problems.js';
  *
  * @throws E_STATED for a word that means nothing, which is wrong usage
  */
-export function statedReading(choices: ReadingChoices): Omit<ReadOptions, 'path'> {
+export function statedReading(choices: ReadingChoices): RunInputs['reading'] {
   const { delimiter, decimal, encoding, timeUnit, rate, table } = choices;
   return {
     delimiter: delimiter === undefined ? undefined : delimiterFromText(delimiter),
@@ -23,7 +23,7 @@ export function statedReading(choices: ReadingChoices): Omit<ReadOptions, 'path'
 }
 
 /** Reads and checks each log; one that cannot be read becomes an entry with its error. */
-export function checkLogs(paths: readonly string[], stated: Omit<ReadOptions, 'path'>, io: Io): { logs: CheckedLog[]; failed: number } {
+export function checkLogs(paths: readonly string[], stated: RunInputs['reading'], io: Io): { logs: CheckedLog[]; failed: number } {
   const progress = new Progress(io);
   let failed = 0;
   const logs = paths.map((path): CheckedLog => {

@@ -7,8 +7,9 @@ import { asProblem, tellProblem } from './problems.js';
 /** Writes a trial file to fill in to standard output. */
 export function newTrialFile(paths: readonly string[], choices: ReadingChoices, io: Io): ExitCode {
   try {
-    const { logs, failed } = checkLogs(paths, statedReading(choices), io);
-    io.stdout.write(newTrial(logs));
+    const reading = statedReading(choices);
+    const { logs, failed } = checkLogs(paths, reading, io);
+    io.stdout.write(newTrial(logs, { reading }));
     return failed === 0 ? 0 : 1;
   } catch (cause) {
     const problem = asProblem(cause);

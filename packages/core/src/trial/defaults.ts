@@ -250,7 +250,7 @@ export type EnteredName =
   | 'gaugeStoich';
 
 /** How uncertain an entered value is taken to be. All of them common practice, no source. */
-export const enteredSpreads: Readonly<Record<EnteredName, EnteredSpread>> = {
+const enteredSpreads: Readonly<Record<EnteredName, EnteredSpread>> = {
   /** A vehicle scale on level ground. */
   scale: { share: 0.005 },
   /** Clothes and shoes. */

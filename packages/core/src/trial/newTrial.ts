@@ -1,5 +1,12 @@
 import { fillInMark } from './fillInMark.js';
+import type { RunInputs } from './inputs.js';
 import type { CheckedLog } from './result.js';
+
+/** What a new trial file says besides what was found in the logs. */
+export interface NewTrialOptions {
+  /** What was stated about the form of the logs; each run will state it again. Default: nothing. */
+  readonly reading?: RunInputs['reading'];
+}
 
 /**
  * Writes a trial file to fill in: the guesses about the logs are in it with their evidence, unknown columns are listed, and each value that only the owner knows is marked `FILL IN`.
@@ -7,6 +14,7 @@ import type { CheckedLog } from './result.js';
  * Logs whose names differ only in a last letter or number (`base-a.csv`, `base-b.csv`) are put under one setup.
  *
  * @param logs as `checkLog` saw them, at least one; paths relative to where the trial file will be
+ * @param options what was stated about the form of the logs
  * @returns YAML text; with the marks filled in, or their lines taken out, it is a working trial
  *
  * @example
@@ -16,7 +24,8 @@ import type { CheckedLog } from './result.js';
  * newTrial([log]).includes('- log: "base-a.csv"'); // => true
  * ```
  */
-export function newTrial(logs: readonly CheckedLog[]): string {
+export function newTrial(logs: readonly CheckedLog[], options: NewTrialOptions = {}): string {
+  const reading = readingLines(options.reading ?? {});
   const setups = groupedByName(logs);
   const names = [...setups.keys()];
   const title = names.length > 1 ? `${names[0]} against ${names.slice(1).join(' and ')}` : `${names[0] ?? 'Untitled'}`;
@@ -29,7 +38,7 @@ export function newTrial(logs: readonly CheckedLog[]): string {
     '# units: imperial               # for people: metric or imperial; follows the units written here',
     ...carLines(),
     'setups:',
-    ...names.flatMap((name) => setupLines(name, setups.get(name)!)),
+    ...names.flatMap((name) => setupLines(name, setups.get(name)!, reading)),
     ...(names.length > 1 ? [] : secondSetupLines()),
     '',
   ].join('\n');
@@ -61,17 +70,17 @@ function carLines(): string[] {
   ];
 }
 
-function setupLines(name: string, logs: readonly CheckedLog[]): string[] {
+function setupLines(name: string, logs: readonly CheckedLog[], reading: readonly string[]): string[] {
   return [
     `  - name: ${quoted(name)}             # guessed from the file names: call it what was fitted`,
     '    # blower-pulley: 74 mm',
     '    # calibration: rev C',
     '    runs:',
-    ...logs.flatMap(runLines),
+    ...logs.flatMap((log) => runLines(log, reading)),
   ];
 }
 
-function runLines(log: CheckedLog): string[] {
+function runLines(log: CheckedLog, reading: readonly string[]): string[] {
   const { dialect } = log;
   return [
     `      - log: ${quoted(log.path)}`,
@@ -93,8 +102,22 @@ function runLines(log: CheckedLog): string[] {
     '        # grade: 0 %               # uphill positive',
     '        # from: 120 s              # only this span of the log belongs to the run',
     '        # to: 300 s',
+    ...reading,
     ...channelLines(log),
   ];
+}
+
+function readingLines({ delimiter, decimal, encoding, timeUnit, rateHz, table, maxGapS }: RunInputs['reading']): string[] {
+  const stated = [
+    delimiter === undefined ? '' : `delimiter: ${quoted(delimiter)}`,
+    decimal === undefined ? '' : `decimal: ${decimal === ',' ? 'comma' : 'point'}`,
+    encoding === undefined ? '' : `encoding: ${encoding}`,
+    timeUnit === undefined ? '' : `time-unit: ${timeUnit}`,
+    rateHz === undefined ? '' : `rate: ${rateHz} Hz`,
+    table === undefined ? '' : `table: ${table}`,
+    maxGapS === undefined ? '' : `max-gap: ${maxGapS} s`,
+  ].filter((one) => one !== '');
+  return stated.length === 0 ? [] : [`        reading: { ${stated.join(', ')} }`];
 }
 
 function pullComment(log: CheckedLog): string[] {

@@ -21,7 +21,7 @@ const ethanolKgPerL = 0.789;
  * @example
  * ```ts
  * import { stoichAfrOfBlend } from '@pullproof/core';
- * stoichAfrOfBlend(0.1).toFixed(3); // => '14.011'
+ * stoichAfrOfBlend(0.1).toFixed(3); // => '14.010'
  * ```
  */
 export function stoichAfrOfBlend(ethanolShare: number): number {
