@@ -3,7 +3,7 @@ import { mkdirSync, writeFileSync } from 'node:fs';
 import path from 'node:path';
 import { performance } from 'node:perf_hooks';
 import { parseArgs } from 'node:util';
-import { scratch } from './process.js';
+import { root } from './process.js';
 import { api } from './steps/api.js';
 import { arrows } from './steps/arrows.js';
 import { examples } from './steps/examples.js';
@@ -66,8 +66,8 @@ async function runSteps(chosen, context) {
     );
     if (failed > 0) console.log(`\n${report.trim()}\n`);
   }
-  mkdirSync(scratch, { recursive: true });
-  writeFileSync(path.join(scratch, 'check.json'), `${JSON.stringify(total)}\n`);
+  mkdirSync(path.join(root, '.tmp'), { recursive: true });
+  writeFileSync(path.join(root, '.tmp/check.json'), `${JSON.stringify(total)}\n`);
   console.log(`${total.passed} passed, ${total.failed} failed`);
   process.exitCode = total.failed === 0 && total.passed > 0 ? 0 : 1;
 }

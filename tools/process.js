@@ -1,13 +1,14 @@
 import { spawn } from 'node:child_process';
-import { existsSync } from 'node:fs';
+import { existsSync, rmSync } from 'node:fs';
 import path from 'node:path';
 import { fileURLToPath } from 'node:url';
 
 /** Root of the checkout. */
 export const root = path.resolve(path.dirname(fileURLToPath(import.meta.url)), '..');
 
-/** Folder for what the tools write and nobody keeps; ignored by git. */
-export const scratch = path.join(root, '.tmp');
+/** Folder of this process for what nobody keeps, so that two checks at once do not meet; ignored by git, gone when the process ends. */
+export const scratch = path.join(root, '.tmp', String(process.pid));
+process.on('exit', () => rmSync(scratch, { recursive: true, force: true }));
 
 /**
  * @typedef {{ exitCode: number, output: string, stdout: string, timedOut: boolean }} Finished
