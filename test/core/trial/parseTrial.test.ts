@@ -31,7 +31,7 @@ describe('a trial file with every key', () => {
     expect(file.setups[0]!.changes?.fasteners?.[0]).toMatchObject({ size: 'M8', class: '8.8', torque: { si: 25 } });
     expect(file.setups[0]!.runs?.[0]?.to?.si).toBe(300);
     expect([...file.setups[0]!.runs![0]!.channels!]).toEqual([['Col 7', 'manifold-pressure kPa abs']]);
-    expect(file.calculated).toEqual({ 'pressure-ratio': 'manifold_pressure / barometric_pressure' });
+    expect(file.calculated).toEqual(new Map([['pressure-ratio', 'manifold_pressure / barometric_pressure']]));
   });
 
   test('keeps slips with their overrides', () => {
@@ -106,6 +106,8 @@ describe('a trial file that cannot be used names line, field and code', () => {
     ['E_TRIAL_UNKNOWN_KEY', 12, 'car.drag-aera', 'drag-area:', 'drag-aera:'],
     ['E_TRIAL_UNKNOWN_KEY', 44, 'setups[0].runs[0].air.temprature', 'temperature: 22', 'temprature: 22'],
     ['E_TRIAL_UNKNOWN_KEY', 60, 'slips[0].times.30ft', '60ft: 2.01 s', '30ft: 2.01 s'],
+    ['E_TRIAL_UNKNOWN_KEY', 7, 'car.__proto__', 'driver: 82 kg', '__proto__: { driver: 82 kg }'],
+    ['E_TRIAL_UNKNOWN_KEY', 7, 'car.constructor', 'driver: 82 kg', 'constructor: 3'],
     ['E_TRIAL_REFERENCE', 44, 'setups[0].runs[0].air.pressure', '99.2 kPa', '14.2 psig'],
     ['E_TRIAL_REFERENCE', 49, 'setups[0].runs[0].channels.Col 7', 'manifold-pressure kPa abs', 'manifold-pressure kPa'],
     ['E_TRIAL_VALUE', 49, 'setups[0].runs[0].channels.Col 7', 'manifold-pressure kPa', 'manifold-presure kPa'],

@@ -116,6 +116,17 @@ export function channelMap(): z.ZodType<ReadonlyMap<string, string>> {
   );
 }
 
+/** Name of a calculated quantity → its formula. */
+export function formulas(): z.ZodType<ReadonlyMap<string, string>> {
+  return field(
+    (input) => {
+      const entries = entriesOf(input, 'what is calculated', '{ pressure-ratio: manifold_pressure / barometric_pressure }');
+      return new Map(entries.map(([name, formula]) => [name, below(name, () => readText(formula, 'a formula'))]));
+    },
+    { type: 'object', description: 'Name of a calculated quantity → its formula.', additionalProperties: { type: 'string' } },
+  );
+}
+
 function readChannel(value: unknown): string {
   const written = readText(value, 'the quantity of the column');
   if (written === 'ignore') return written;

@@ -185,7 +185,7 @@ export interface TrialFile {
   readonly units: 'metric' | 'imperial';
   readonly car: CarFile;
   readonly setups: readonly SetupFile[];
-  readonly calculated?: Readonly<Record<string, string>> | undefined;
+  readonly calculated?: ReadonlyMap<string, string> | undefined;
   /** Slips, or the path of a CSV file of them. */
   readonly slips?: string | readonly SlipFile[] | undefined;
 }

@@ -4,7 +4,7 @@ import { FieldProblem } from './fieldProblem.js';
 import { choice, field, fuelLevel, group, knownKeys, plainNumber, quantity, shown, text } from './fields.js';
 import { decimalFromText, delimiterFromText } from './readingWords.js';
 import { rules } from './rules.js';
-import { channelMap, dateAndTime, fieldBy } from './specialFields.js';
+import { channelMap, dateAndTime, fieldBy, formulas } from './specialFields.js';
 import type { RunFile, SetupFile, SlipFile, TrialFile } from './trialFile.js';
 
 /** Version 1 of the trial file, key by key. zod is used at this door only. */
@@ -118,7 +118,7 @@ export const trialSchema: z.ZodType<CheckedFile> = knownKeys({
   units: choice(['metric', 'imperial'], 'units for people').optional(),
   car: group(carSchema).transform((car) => car ?? {}),
   setups: z.array(setup).min(1),
-  calculated: z.record(z.string(), text('a formula')).optional(),
+  calculated: formulas().optional(),
   slips: z.union([text('the path of a CSV file of slips'), z.array(slip)]).optional(),
 });
 
