@@ -29,3 +29,4 @@ export {
   publishedPressureSensor,
   publishedPressureSensors,
 } from './publishedPressureSensors.js';
+export { lambdaFromPumpCurrent } from './pumpCurrent.js';
