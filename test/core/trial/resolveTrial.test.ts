@@ -1,4 +1,4 @@
-import { parseTrial, resolveTrial, stoichAfrOfBlend, type TrialInputs } from '@pullproof/core';
+import { parseTrial, resolveTrial, type TrialInputs } from '@pullproof/core';
 import { describe, expect, test } from 'vitest';
 import { fullTrial } from './fullTrial.js';
 
@@ -114,7 +114,8 @@ describe('fuel', () => {
     [0.7, 10.613],
     [0.85, 9.8],
   ])('%s ethanol by volume needs %s kg of air for a kg', (share, afr) => {
-    expect(Math.abs(stoichAfrOfBlend(share) - afr)).toBeLessThanOrEqual(0.005);
+    const { stoichAfr } = runOf(bare(`{ fuel-type: { ethanol: ${100 * share} % } }`));
+    expect(Math.abs(stoichAfr.value - afr)).toBeLessThanOrEqual(0.005);
   });
 
   test('fuel-type may be overridden for a run', () => {

@@ -143,7 +143,7 @@ function pullLines({ setups, units }: TrialResult, style: Style): string[] {
     return [
       plain(setup.name, style, longestName),
       `${used.length} of ${setup.pulls.length}`,
-      String(outings.size),
+      outings.has('unknown') ? 'unknown' : String(outings.size),
       plain(`${range.join(' to ')} ${mass.symbol}`, style),
       plain(`${repeat}${setup.repeatability.standing === 'assumed' ? ', assumed' : ''}`, style),
     ];

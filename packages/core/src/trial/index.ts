@@ -3,7 +3,6 @@ export type { RotatingInertia, RunInputs, SetupInputs, StatedNumber, TrialInputs
 export { type NewTrialOptions, newTrial } from './newTrial.js';
 export { parseTrial } from './parseTrial.js';
 export { decimalFromText, delimiterFromText } from './readingWords.js';
-export { stoichAfrOfBlend } from './resolveFuel.js';
 export { resolveTrial } from './resolveTrial.js';
 export type * from './result.js';
 export { type OpenedLog, runTrial } from './runTrial.js';
