@@ -14,6 +14,7 @@ const CR = 13;
 
 /**
  * Cuts chunks at line ends: `\n`, `\r\n` and a lone `\r` all count. A `\r` at the end of a chunk waits for the next one.
+ * A block is good until the next one is asked for: the source may use its buffer again.
  *
  * @throws E_LINE_TOO_LONG when a line passes the limit, before more of it is read
  */
@@ -24,13 +25,16 @@ export function* wholeLines(chunks: Iterable<Uint8Array>, where: Place): Generat
     const cut = lastLineEnd(chunk);
     if (cut === 0) {
       if (length > 0 && onlyNul(chunk) && pending.every(onlyNul)) continue;
-      pending.push(chunk);
+      pending.push(chunk.slice());
       length += chunk.length;
     } else {
-      pending.push(chunk.subarray(0, cut));
-      length += cut;
-      yield { bytes: joined(pending, length), unterminated: false };
-      pending = cut < chunk.length ? [chunk.subarray(cut)] : [];
+      const start = length === 0 ? 0 : firstLineEnd(chunk);
+      if (start > 0) {
+        pending.push(chunk.subarray(0, start));
+        yield { bytes: joined(pending, length + start), unterminated: false };
+      }
+      if (start < cut) yield { bytes: chunk.subarray(start, cut), unterminated: false };
+      pending = cut < chunk.length ? [chunk.slice(cut)] : [];
       length = chunk.length - cut;
     }
     if (length > readLimits.lineBytes) tooLong(where);
@@ -44,9 +48,16 @@ export function* wholeLines(chunks: Iterable<Uint8Array>, where: Place): Generat
 /** Where the bytes after the last line end begin; 0 without one. A final `\r` does not count yet: `\n` may follow. */
 function lastLineEnd(chunk: Uint8Array): number {
   const lf = chunk.lastIndexOf(LF) + 1;
-  const from = chunk[chunk.length - 1] === CR ? chunk.length - 2 : chunk.length - 1;
-  const cr = lf >= from + 1 || from < 0 ? 0 : chunk.lastIndexOf(CR, from) + 1;
-  return Math.max(lf, cr);
+  let at = chunk.length - (chunk[chunk.length - 1] === CR ? 2 : 1);
+  while (at >= lf && chunk[at] !== CR) at--;
+  return at >= lf ? at + 1 : lf;
+}
+
+/** Where the line after the first line end begins. */
+function firstLineEnd(chunk: Uint8Array): number {
+  let at = 0;
+  while (chunk[at] !== LF && chunk[at] !== CR) at++;
+  return chunk[at] === CR && chunk[at + 1] === LF ? at + 2 : at + 1;
 }
 
 function onlyNul(bytes: Uint8Array): boolean {

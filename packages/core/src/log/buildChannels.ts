@@ -69,6 +69,7 @@ export function buildChannels(table: Table, heads: readonly HeadColumn[], timeCo
   findings.push(...axis.findings);
   const polling = findPolling(changes, table.width);
   const all = new Uint8Array(rows).fill(1);
+  const everyRow = refreshSpread(axis.timeS, all, axis.parts);
   const channels: Channel[] = [];
   for (const store of table.columns) {
     if (!store.kept) continue;
@@ -95,21 +96,21 @@ export function buildChannels(table: Table, heads: readonly HeadColumn[], timeCo
             toSi: null,
             wanted: null,
           };
-    const sentinel =
-      recognition.quantity === null
-        ? null
-        : takeOutSentinels(values, quantityDimensions[recognition.quantity][0] === 'temperature', quantumOf(values), {
-            ...where,
-            channel: head.name,
-          });
-    if (sentinel !== null) findings.push(sentinel);
-    const quantum = quantumOf(values);
+    let quantum = quantumOf(values);
+    if (recognition.quantity !== null) {
+      const temperature = quantityDimensions[recognition.quantity][0] === 'temperature';
+      const sentinel = takeOutSentinels(values, temperature, quantum, { ...where, channel: head.name });
+      if (sentinel !== null) {
+        findings.push(sentinel);
+        quantum = quantumOf(values);
+      }
+    }
     const { fresh, how } = freshnessOf(values, store.column, axis.parts, polling, changes, quantum, all);
     const { toSi } = recognition;
     if (recognition.wanted !== null && recognition.quantity === null) findings.push(unitUnknown(head, recognition.evidence, where));
     let missing = 0;
     for (let i = 0; i < rows; i++) if (Number.isNaN(values[i]!)) missing++;
-    const si = toSi === null ? values : values.map(toSi);
+    if (toSi !== null && (toSi(1) !== 1 || toSi(-250.3) !== -250.3)) for (let i = 0; i < rows; i++) values[i] = toSi(values[i]!);
     channels.push({
       name: head.name,
       originalName: head.originalName,
@@ -121,10 +122,10 @@ export function buildChannels(table: Table, heads: readonly HeadColumn[], timeCo
       unit: recognition.unit,
       standing: recognition.standing,
       evidence: recognition.evidence,
-      values: si,
+      values,
       fresh,
       freshBy: how,
-      refreshS: refreshSpread(axis.timeS, fresh, axis.parts),
+      refreshS: fresh === all ? everyRow : refreshSpread(axis.timeS, fresh, axis.parts),
       quantum: toSi === null || quantum === 0 ? quantum : Math.abs(toSi(quantum) - toSi(0)),
       missing,
     });

@@ -1,13 +1,16 @@
 import { readLimits } from './limits.js';
 
-/** A log as it comes: all bytes at once, or chunks. Chunks may be asked for more than once when the first answer leaves a question open. */
+/**
+ * A log as it comes: all bytes at once, or chunks. Chunks are walked more than once: the first time to see what they are. A chunk's buffer may be used again
+ * for the next chunk.
+ */
 export type LogSource = Uint8Array | Iterable<Uint8Array>;
 
 /** The chunks of a source, none longer than a block; each call starts from the first byte. A source that can be walked only once is kept in memory. */
 export function rewindable(source: LogSource): () => Iterable<Uint8Array> {
   if (source instanceof Uint8Array) return () => windows([source]);
   const once = source[Symbol.iterator]() === (source as unknown);
-  const chunks = once ? [...source] : source;
+  const chunks = once ? Array.from(source, (chunk) => chunk.slice()) : source;
   return () => windows(chunks);
 }
 
@@ -17,7 +20,7 @@ export function headOf(chunks: Iterable<Uint8Array>, count: number): { readonly 
   let length = 0;
   let whole = true;
   for (const chunk of chunks) {
-    parts.push(chunk);
+    parts.push(chunk.slice());
     length += chunk.length;
     if (length > count) {
       whole = false;

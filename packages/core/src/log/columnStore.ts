@@ -1,6 +1,6 @@
 import { type CellKind, cellKinds } from './cell.js';
 
-/** Rows kept in one piece; columns grow piece by piece, so that nothing is copied while reading. */
+/** Rows of a further piece; columns grow piece by piece, so that nothing is copied while reading. */
 export const pieceRows = 16384;
 
 /** One column while it is read: numbers, and what the cells were once one of them was no plain number. */
@@ -10,7 +10,7 @@ export class ColumnStore {
   /** False for a column nobody asked for: its cells are checked but not kept. */
   readonly kept: boolean;
   /** The piece being filled. */
-  piece: Float64Array = new Float64Array(pieceRows);
+  piece: Float64Array;
   private readonly pieces: Float64Array[] = [];
   private kinds: (Uint8Array | null)[] = [];
   private kindPiece: Uint8Array | null = null;
@@ -23,7 +23,9 @@ export class ColumnStore {
   /** First data row and text of a cell that is no number. */
   firstOdd: { readonly row: number; readonly text: string } | null = null;
 
-  constructor(name: string, column: number, kept: boolean) {
+  /** @param first the first piece, long enough for all rows that are expected */
+  constructor(name: string, column: number, kept: boolean, first: Float64Array) {
+    this.piece = first;
     this.name = name;
     this.column = column;
     this.kept = kept;
@@ -37,7 +39,7 @@ export class ColumnStore {
     if (tally !== null && (tally.size < 50 || tally.has(text))) tally.set(text, (tally.get(text) ?? 0) + 1);
     if (kind === cellKinds.text && this.firstOdd === null) this.firstOdd = { row, text };
     if (!this.kept) return;
-    if (this.kindPiece === null) this.kindPiece = new Uint8Array(pieceRows);
+    if (this.kindPiece === null) this.kindPiece = new Uint8Array(this.piece.length);
     this.kindPiece[index] = kind;
   }
 
@@ -64,7 +66,7 @@ export class ColumnStore {
     const piece = this.pieces[0] ?? this.piece;
     const steps: number[] = [];
     let before = Number.NaN;
-    for (let i = 0; i < Math.min(rows, pieceRows); i++) {
+    for (let i = 0; i < Math.min(rows, piece.length); i++) {
       const value = piece[i]!;
       if (Number.isNaN(value)) continue;
       if (value !== before && !Number.isNaN(before)) steps.push(Math.abs(value - before));
@@ -76,30 +78,41 @@ export class ColumnStore {
 
   /** The column in one array; the pieces are given up. */
   takeValues(rows: number): Float64Array {
-    const values = new Float64Array(rows);
-    let at = 0;
-    for (const piece of [...this.pieces, this.piece]) {
-      const part = Math.min(pieceRows, rows - at);
-      values.set(part === pieceRows ? piece : piece.subarray(0, part), at);
-      at += part;
-      if (at >= rows) break;
-    }
+    const pieces = [...this.pieces, this.piece];
     this.pieces.length = 0;
     this.piece = new Float64Array(0);
-    return values;
+    return joinedPieces(pieces, rows, Float64Array);
   }
 
   /** Kinds of the cells, or null when all are plain numbers or blanks. */
   takeKinds(rows: number): Uint8Array | null {
     const kinds = [...this.kinds, this.kindPiece];
+    if (kinds.every((piece) => piece === null)) return null;
+    const lengths = [...this.pieces, this.piece].map((piece) => piece.length);
     this.kinds = [];
     this.kindPiece = null;
-    if (kinds.every((piece) => piece === null)) return null;
-    const all = new Uint8Array(rows);
-    kinds.forEach((piece, i) => {
-      const at = i * pieceRows;
-      if (piece !== null && at < rows) all.set(piece.subarray(0, Math.min(pieceRows, rows - at)), at);
-    });
-    return all;
+    return joinedPieces(
+      kinds.map((piece, i) => piece ?? new Uint8Array(lengths[i]!)),
+      rows,
+      Uint8Array,
+    );
   }
+}
+
+/** The first `rows` entries of pieces in a row; a single piece is not copied. */
+export function joinedPieces<T extends Float64Array | Uint8Array | Int16Array>(
+  pieces: readonly T[],
+  rows: number,
+  make: new (length: number) => T,
+): T {
+  if (pieces[0]!.length >= rows) return pieces[0]!.subarray(0, rows) as T;
+  const all = new make(rows);
+  let at = 0;
+  for (const piece of pieces) {
+    const part = Math.min(piece.length, rows - at);
+    all.set(part === piece.length ? piece : piece.subarray(0, part), at);
+    at += part;
+    if (at >= rows) break;
+  }
+  return all;
 }

@@ -43,7 +43,10 @@ export function settleDialect(lines: readonly string[], stated: StatedDialect, w
   const step = Math.max(1, Math.ceil(useful.length / weighedLines));
   const sample = useful.filter((_, i) => i < 50 || i % step === 0);
   const candidates = (stated.delimiter === undefined ? delimiters : [stated.delimiter]).map((delimiter) => weigh(sample, delimiter));
-  const best = candidates.reduce((a, b) => (b.score > a.score ? b : a));
+  const best = widerSpaces(
+    candidates.reduce((a, b) => (b.score > a.score ? b : a)),
+    candidates,
+  );
   if (stated.delimiter === undefined && best.typed < 0.4 && (best.width < 2 || isSpaces(best.delimiter))) {
     throw new PullproofError(
       'E_DELIMITER',
@@ -52,18 +55,31 @@ export function settleDialect(lines: readonly string[], stated: StatedDialect, w
       'State it with --delimiter (in the library: delimiter), or give a table of rows.',
     );
   }
-  const decimals = new DecimalEvidence();
-  for (const line of useful) {
-    const cells = splitLine(line, best.delimiter);
-    if (Math.abs(cells.length - best.width) <= 1) for (const cell of cells) decimals.add(cell);
-  }
+  const decimals = decimalsOf(sample, best);
+  const all = decimals.settled(best.delimiter) === null ? decimalsOf(useful, best) : decimals;
   return {
     delimiter: best.delimiter,
-    decimal: stated.decimal ?? decimals.settled(best.delimiter),
+    decimal: stated.decimal ?? all.settled(best.delimiter),
     width: best.width,
-    decimals,
-    evidence: evidence(best, decimals, sample.length, stated),
+    decimals: all,
+    evidence: evidence(best, all, sample.length, stated),
   };
+}
+
+/** Where runs of two spaces part the lines as well as single ones do, single spaces belong to the names. */
+function widerSpaces(best: Candidate, candidates: readonly Candidate[]): Candidate {
+  const wide = candidates.find(({ delimiter }) => delimiter === 'wide spaces');
+  if (best.delimiter !== 'spaces' || wide === undefined) return best;
+  return wide.width === best.width && wide.typed * wide.steady >= 0.9 * best.typed * best.steady ? wide : best;
+}
+
+function decimalsOf(lines: readonly string[], { delimiter, width }: Candidate): DecimalEvidence {
+  const decimals = new DecimalEvidence();
+  for (const line of lines) {
+    const cells = splitLine(line, delimiter);
+    if (Math.abs(cells.length - width) <= 1) for (const cell of cells) decimals.add(cell);
+  }
+  return decimals;
 }
 
 function weigh(lines: readonly string[], delimiter: string): Candidate {

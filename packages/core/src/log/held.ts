@@ -18,6 +18,7 @@ const sureEnough = 30;
  * @param quantum smallest step between values, 0 when unknown
  */
 export function findHold(values: Float64Array, from: number, to: number, quantum: number): Hold | null {
+  if (changesThroughout(values, from, to)) return null;
   const rows: number[] = [];
   let ups = 0;
   let downs = 0;
@@ -60,6 +61,17 @@ export function findHold(values: Float64Array, from: number, to: number, quantum
     }
   }
   return best;
+}
+
+/** True when the number changes in more than two rows of three at the start, in the middle and at the end: a channel that is plainly not held. */
+function changesThroughout(values: Float64Array, from: number, to: number): boolean {
+  const span = 500;
+  if (to - from < 6 * span) return false;
+  return [from, (from + to - span) >> 1, to - span].every((start) => {
+    let changed = 0;
+    for (let i = start + 1; i < start + span; i++) if (values[i] !== values[i - 1]) changed++;
+    return changed > 0.67 * span;
+  });
 }
 
 /** Logarithm of the number of ways to choose. */

@@ -60,5 +60,7 @@ function unitFor(text: string, match: WordMatch | null): Unit | null {
     const unit = findUnit(text, dimension);
     if (unit?.dimension === dimension) return unit;
   }
-  return findUnit(text);
+  const found = findUnit(text);
+  // A dash stands for no unit where a bare number makes no sense.
+  return found?.symbol === '1' && wanted.length > 0 ? null : found;
 }

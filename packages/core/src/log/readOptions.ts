@@ -19,6 +19,8 @@ export interface ReadOptions {
   readonly only?: readonly string[] | undefined;
   /** Air-fuel ratio that the gauge calls lambda 1. Default 14.7. */
   readonly gaugeStoich?: number | undefined;
+  /** Length of the source where chunks do not tell it, bytes: memory is then set aside once. */
+  readonly sizeBytes?: number | undefined;
   /** Which of several tables in one file, from 1. */
   readonly table?: number | undefined;
   /** Longest step that still counts as continuous, s. Default: the larger of 1 s and five times the usual step. */

@@ -57,7 +57,7 @@ export function readTable(chunks: Iterable<Uint8Array>, table: Table, shape: Bod
     }
     if (!block.unterminated) {
       add(bytes);
-      recent = bytes;
+      if (bytes.length > 0) recent = bytes.slice(Math.max(0, bytes.length - 20_000));
     } else {
       const from = lastLineStart(bytes);
       add(bytes.subarray(0, from));

@@ -7,7 +7,7 @@ export function refreshSpread(
   parts: readonly { readonly from: number; readonly to: number }[],
 ): Spread | null {
   const steps: number[] = [];
-  const every = Math.max(1, Math.floor(timeS.length / 200_000));
+  const every = Math.max(1, Math.floor(timeS.length / 50_000));
   for (const { from, to } of parts) {
     let last = -1;
     for (let i = from; i < to; i++) {

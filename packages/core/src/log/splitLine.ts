@@ -1,16 +1,16 @@
 /** Delimiters that are considered. `spaces` is any run of spaces, `wide spaces` a run of two or more. */
 export const delimiters: readonly string[] = [',', ';', '\t', '|', 'spaces', 'wide spaces'];
 
-const runs: Readonly<Record<string, RegExp>> = { spaces: / +/g, 'wide spaces': / {2,}/g };
+const runs: Readonly<Record<string, RegExp>> = { spaces: /"(?:[^"\r\n]|"")*"| +/g, 'wide spaces': /"(?:[^"\r\n]|"")*"| {2,}/g };
 
 /** True for a delimiter that is a run of spaces; such text is rewritten with tabs before it is taken apart. */
 export function isSpaces(delimiter: string): boolean {
   return delimiter === 'spaces' || delimiter === 'wide spaces';
 }
 
-/** Text of whole lines with each run of spaces between cells turned into one tab. */
+/** Text of whole lines with each run of spaces between cells turned into one tab; quoted text stays as it is. */
 export function tabbed(text: string, delimiter: string): string {
-  return text.replace(/^ +| +$/gm, '').replace(runs[delimiter]!, '\t');
+  return text.replace(/^ +| +$/gm, '').replace(runs[delimiter]!, (found) => (found.startsWith('"') ? found : '\t'));
 }
 
 /**

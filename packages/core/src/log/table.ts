@@ -1,6 +1,6 @@
 import { type Finding, type Place, PullproofError } from '../findings/index.js';
 import { type CellKind, CellReader, cellKinds } from './cell.js';
-import { ColumnStore, pieceRows } from './columnStore.js';
+import { ColumnStore, joinedPieces, pieceRows } from './columnStore.js';
 import { isUnitsRow } from './layout.js';
 import { readLimits } from './limits.js';
 import { RowNotes } from './rowNotes.js';
@@ -14,6 +14,8 @@ export interface TableShape {
   readonly clocks: ReadonlySet<number>;
   /** 1 unless another of several tables was asked for; undefined: several are an error. */
   readonly table: number | undefined;
+  /** Rows to set memory aside for. */
+  readonly expectedRows: number;
   readonly where: Place;
 }
 
@@ -47,7 +49,7 @@ export class Table {
   readonly restarts: number[] = [];
   /** Per row: column that alone changed, -1 none, -2 several. */
   private readonly changePieces: Int16Array[] = [];
-  changes: Int16Array = new Int16Array(pieceRows);
+  changes: Int16Array;
   readonly previous: Float64Array;
   private readonly shape: TableShape;
   private pending: { readonly cells: readonly string[]; readonly line: number } | null = null;
@@ -60,7 +62,13 @@ export class Table {
     const kept = shape.names.filter((_, i) => shape.kept(i)).length;
     this.maxRows = Math.min(readLimits.rows, Math.floor(readLimits.cells / Math.max(1, kept)));
     this.clocks = Uint8Array.from(shape.names, (_, i) => (shape.clocks.has(i) ? 1 : 0));
-    this.columns = shape.names.map((name, i) => new ColumnStore(name, i, shape.kept(i)));
+    const first = shape.expectedRows > 0 ? Math.min(shape.expectedRows, this.maxRows + 1) : pieceRows;
+    this.changes = new Int16Array(first);
+    const unkept = kept < this.width ? new Float64Array(first) : null;
+    this.columns = shape.names.map((name, i) => {
+      const keep = shape.kept(i);
+      return new ColumnStore(name, i, keep, keep ? new Float64Array(first) : unkept!);
+    });
     this.pieces = this.columns.map((column) => column.piece);
     this.previous = new Float64Array(this.width).fill(Number.NaN);
   }
@@ -88,7 +96,7 @@ export class Table {
     this.rowNumbers?.push(this.dataRow);
     this.rows++;
     this.index++;
-    if (this.index === pieceRows) this.nextPiece();
+    if (this.index === this.changes.length) this.nextPiece();
   }
 
   /** A row taken apart as text. */
@@ -249,12 +257,7 @@ export class Table {
   }
 
   takeChanges(): Int16Array {
-    const all = new Int16Array(this.rows);
-    [...this.changePieces, this.changes].forEach((piece, i) => {
-      const at = i * pieceRows;
-      if (at < this.rows) all.set(piece.subarray(0, Math.min(pieceRows, this.rows - at)), at);
-    });
-    return all;
+    return joinedPieces([...this.changePieces, this.changes], this.rows, Int16Array);
   }
 
   /** True when any number so far had a fraction. */
