@@ -8,7 +8,6 @@ export function axis(options: PlotlyObject = {}): PlotlyObject {
     gridcolor: 'role:grid',
     linecolor: 'role:axis',
     tickcolor: 'role:axis',
-    zerolinecolor: 'role:axis',
     zeroline: false,
     showline: true,
     ticks: 'outside',

@@ -81,7 +81,6 @@ function differenceTraces({ speed, difference, low, high, airLow, airHigh, unit 
       customdata: airHigh.map((value, index) => airText(airLow[index], value, unit)),
       hovertemplate: '%{customdata}<extra>air alone</extra>',
       line: { color: 'role:air', width: 0 },
-      hoverinfo: 'all',
       showlegend: false,
       name: 'air alone',
     });
