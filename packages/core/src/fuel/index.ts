@@ -1,4 +1,7 @@
+export type { CellMean } from './cellMean.js';
+export { compareIdle, type IdleComparison, type IdleVerdict } from './compareIdle.js';
 export { type EstimateDelayOptions, type EstimatedDelay, estimateDelay } from './estimateDelay.js';
+export { type SteadyHealth, type SteadyMean, type SteadyReadings, steadyHealth } from './idleHealth.js';
 export {
   consumptionFromPoundsPerHorsepowerHour,
   injectorDutyOf,
@@ -7,7 +10,19 @@ export {
   massFlowFromPoundsPerHour,
   powerFromFuel,
 } from './injectors.js';
+export { type DriftCell, type LambdaDrift, type LambdaDriftOptions, type LambdaReadings, lambdaDrift } from './lambdaDrift.js';
 export { airFuelRatio, type CombinedLambda, combineBanks, gaugeFromLambda, lambdaFromGauge } from './lambdaScale.js';
+export { type CoverageCell, type LoadCoverage, loadCoverage } from './loadCoverage.js';
+export {
+  type ErrorCell,
+  type ErrorReadings,
+  evenEdges,
+  type MeasuredErrorOptions,
+  type MeasuredErrorTable,
+  measuredErrorTable,
+  type TableAxis,
+} from './measuredError.js';
+export { type ErrorProvenance, measuredErrorCsv } from './measuredErrorCsv.js';
 export { readingsAt } from './readingsAt.js';
 export { removeDelay, steadyRows } from './removeDelay.js';
 export { type BlendOptions, blendStoichAfr, type FuelFormula, stoichAfrOfFormula } from './stoichiometry.js';
