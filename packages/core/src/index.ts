@@ -1,4 +1,5 @@
 export * from './air/index.js';
+export * from './boost/index.js';
 export * from './findings/index.js';
 export * from './fuel/index.js';
 export * from './log/index.js';
