@@ -38,7 +38,8 @@ export function refuseContainers(head: Uint8Array, whole: boolean, where: Place)
 export function refuseBinary(head: Uint8Array, where: Place): void {
   let control = 0;
   let nul = 0;
-  for (const byte of head) {
+  for (let i = 0; i < head.length; i++) {
+    const byte = head[i]!;
     if (byte === 0) nul++;
     else if (byte < 32 && byte !== 9 && byte !== 10 && byte !== 13 && byte !== 27) control++;
   }

@@ -19,7 +19,7 @@ export class DecimalEvidence {
     if (!/^[+-]?[\d.,'’\u00a0\u2009\u202f ]*\d?(?:[eE][+-]?\d+)?$/.test(cell) || !/\d/.test(cell)) return;
     const other = mark === ',' ? '.' : ',';
     const commas = count(cell, mark);
-    const grouped = new RegExp(`^[+-]?[1-9]\\d{0,2}(?:\\${mark}\\d{3})+$`).test(cell);
+    const grouped = groups[mark].test(cell);
     if (commas > 1) {
       if (grouped && !cell.includes(other)) this.vote(other);
       return;
@@ -63,6 +63,8 @@ export class DecimalEvidence {
   }
 }
 
+const groups: Readonly<Record<'.' | ',', RegExp>> = { ',': /^[+-]?[1-9]\d{0,2}(?:,\d{3})+$/, '.': /^[+-]?[1-9]\d{0,2}(?:\.\d{3})+$/ };
+
 function lastMark(cell: string): '.' | ',' | null {
   const comma = cell.lastIndexOf(',');
   const point = cell.lastIndexOf('.');
@@ -71,5 +73,7 @@ function lastMark(cell: string): '.' | ',' | null {
 }
 
 function count(text: string, character: string): number {
-  return text.split(character).length - 1;
+  let found = 0;
+  for (let at = text.indexOf(character); at >= 0; at = text.indexOf(character, at + 1)) found++;
+  return found;
 }

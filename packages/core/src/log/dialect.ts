@@ -76,6 +76,8 @@ function widerSpaces(best: Candidate, candidates: readonly Candidate[]): Candida
 function decimalsOf(lines: readonly string[], { delimiter, width }: Candidate): DecimalEvidence {
   const decimals = new DecimalEvidence();
   for (const line of lines) {
+    // Where commas part the cells, only a quoted cell can hold one.
+    if (delimiter === ',' && !line.includes('"')) continue;
     const cells = splitLine(line, delimiter);
     if (Math.abs(cells.length - width) <= 1) for (const cell of cells) decimals.add(cell);
   }
@@ -122,5 +124,6 @@ function evidence(best: Candidate, decimals: DecimalEvidence, lines: number, sta
       ? `${Math.round(best.steady * lines)} of ${lines} lines have ${best.width} fields, ${Math.round(best.typed * 100)} % of them numbers, times, states or blanks`
       : 'delimiter stated';
   if (stated.decimal !== undefined) return `${delimiter}; decimal mark stated`;
-  return `${delimiter}; ${decimals.comma} numbers need a decimal comma, ${decimals.point} a decimal point`;
+  const counts = `${decimals.comma} numbers need a decimal comma, ${decimals.point} a decimal point`;
+  return `${delimiter}; ${best.delimiter === ',' && decimals.comma === 0 ? 'commas part the cells, so the decimal mark is a point' : counts}`;
 }

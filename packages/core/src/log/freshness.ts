@@ -1,4 +1,4 @@
-import { findHold } from './held.js';
+import { findHold, type Hold } from './held.js';
 import { type Polling, polledRows } from './polling.js';
 
 /** Which rows bring a new reading of a channel, and how that is known. */
@@ -33,16 +33,43 @@ export function freshnessOf(
     const hold = findHold(values, from, to, quantum);
     if (hold === null) continue;
     fresh ??= present(values);
-    for (let i = from; i < to; i++) {
-      const changed = i === from || values[i] !== values[i - 1];
-      if (hold.renewed[(i - from) % hold.cycleRows] === 0 && !changed) fresh[i] = 0;
-    }
-    how = `held: renewed in ${hold.renewed.reduce((a, b) => a + b, 0)} of every ${hold.cycleRows} rows`;
+    keepRenewals(fresh, values, from, to, hold);
+    how = `held: renewed ${hold.renewals === 1 ? 'once' : `${hold.renewals} times`} in every ${hold.cycleRows} rows`;
   }
   if (fresh !== null) return { fresh, how };
   for (let i = 0; i < values.length; i++)
     if (Number.isNaN(values[i]!)) return { fresh: present(values), how: 'every row that has a number' };
   return { fresh: all, how: 'every row' };
+}
+
+/**
+ * Leaves one new reading for each run of rows in which a held channel may be renewed: the row where it changed, else the last one. A channel renewed by the
+ * clock falls now on one row of such a run, now on its neighbour.
+ */
+function keepRenewals(fresh: Uint8Array, values: Float64Array, from: number, to: number, hold: Hold): void {
+  let i = from;
+  while (i < to) {
+    if (!hold.isRenewed(i - from)) {
+      if (i > from && !changed(values, i)) fresh[i] = 0;
+      i++;
+      continue;
+    }
+    let end = i;
+    let changes = 0;
+    while (end < to && hold.isRenewed(end - from)) {
+      if (end === from || changed(values, end)) changes++;
+      end++;
+    }
+    for (let k = i; k < end; k++) {
+      const kept = changes > 0 ? k === from || changed(values, k) : k === end - 1;
+      if (!kept) fresh[k] = 0;
+    }
+    i = end;
+  }
+}
+
+function changed(values: Float64Array, i: number): boolean {
+  return values[i] !== values[i - 1];
 }
 
 function present(values: Float64Array): Uint8Array {

@@ -1,12 +1,5 @@
 import type { Quantity } from './quantities.js';
-
-/** Range of a column's numbers as logged. */
-export interface ValueRange {
-  readonly count: number;
-  readonly min: number;
-  readonly max: number;
-  readonly median: number;
-}
+import type { ValueRange } from './valueRange.js';
 
 export interface GuessedUnit {
   /** Unit text for the closed table, or null where the range allows more than one. */

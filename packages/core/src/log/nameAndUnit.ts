@@ -45,7 +45,7 @@ function trailingUnit(name: string): NamedColumn | null {
     const words = found[1]!;
     const unitText = found[2]!.replaceAll('_', ' ');
     const match = matchWords(words);
-    if (match === null) continue;
+    if (match === null || !/[\p{L}%°‰]/u.test(unitText)) continue;
     const unit = unitFor(unitText, match);
     if (unit !== null && quantityDimensions[match.quantity].includes(unit.dimension)) {
       return { words, match, unit, unitText };

@@ -3,7 +3,7 @@
  * The step is the mean of the smallest gaps between distinct values; it counts when nine gaps in ten are whole multiples of it, give or take the rounding of the text.
  */
 export function quantumOf(values: Float64Array): number {
-  const every = Math.max(1, Math.floor(values.length / 6000));
+  const every = Math.max(1, Math.floor(values.length / 4000));
   const some: number[] = [];
   for (let i = 0; i < values.length; i += every) if (!Number.isNaN(values[i]!)) some.push(values[i]!);
   const sorted = Float64Array.from(some).sort();

@@ -37,7 +37,7 @@ const headRecords = 800;
 
 /** Settles dialect, preamble, header and units row from the start of the file. `fromLine` passes over an earlier table. */
 export function settleTable(head: Head, options: ReadOptions, fromLine: number, where: Place): SettledTable {
-  const all = head.text.split(/(?<=\n)|(?<=\r)(?!\n)/).slice(fromLine - 1);
+  const all = (head.text.match(/[^\r\n]*(?:\r\n|\n|\r)/g) ?? []).slice(fromLine - 1);
   let skipped = fromLine - 1;
   const separator = /^"?sep=(.)"?\s*$/i.exec(all[0]?.replace(/[\r\n]+$/, '') ?? '');
   if (separator !== null) {

@@ -43,14 +43,14 @@ function ownRange(channel: Channel): Suspicion[] {
   const { quantity, values, unit, reference } = channel;
   const range = rangeOf(values);
   if (quantity === null || range.count < 2) return [];
-  const { min, max, median } = range;
+  const { min, max } = range;
   const suspect = (what: string, likely: string, state: string): Suspicion[] => [{ channel, what, likely, state }];
   switch (quantity) {
     case 'lambda':
     case 'commanded-lambda': {
-      if (unit === 'AFR' && median < 0.2)
+      if (unit === 'AFR' && range.median < 0.2)
         return suspect('is called an air-fuel ratio but reads like lambda', 'lambda named AFR', `${quantity} λ`);
-      if (unit !== 'AFR' && median > 5)
+      if (unit !== 'AFR' && range.median > 5)
         return suspect('is called lambda but reads like an air-fuel ratio', 'AFR named lambda', `${quantity} AFR`);
       return [];
     }
@@ -58,7 +58,7 @@ function ownRange(channel: Channel): Suspicion[] {
       if (reference === 'absolute' && min < 3000) {
         return suspect(`is called absolute but falls to ${kPa(min)}`, 'gauge pressure named absolute', `manifold-pressure ${unit} gauge`);
       }
-      if (reference === 'gauge' && min > 10000 && median > 25000 && max - min > 5000 && min < 110000) {
+      if (reference === 'gauge' && min > 10000 && range.median > 25000 && max - min > 5000 && min < 110000) {
         return suspect(
           `is called gauge but never falls below ${kPa(min)}`,
           'absolute pressure named gauge',
@@ -76,11 +76,11 @@ function ownRange(channel: Channel): Suspicion[] {
         ? suspect(`rises to ${(max - 273.15).toFixed(0)} °C`, '°F logged as °C', 'coolant-temperature °F')
         : [];
     case 'ambient-temperature':
-      return median > 328 && unit === '°C'
-        ? suspect(`reads ${(median - 273.15).toFixed(0)} °C`, '°F logged as °C', 'ambient-temperature °F')
+      return range.median > 328 && unit === '°C'
+        ? suspect(`reads ${(range.median - 273.15).toFixed(0)} °C`, '°F logged as °C', 'ambient-temperature °F')
         : [];
     case 'intake-temperature':
-      return min > 333 && median > 343 && unit === '°C'
+      return min > 333 && range.median > 343 && unit === '°C'
         ? suspect(`never falls below ${(min - 273.15).toFixed(0)} °C`, '°F logged as °C', 'intake-temperature °F')
         : [];
     case 'throttle':

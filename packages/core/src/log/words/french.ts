@@ -26,6 +26,8 @@ export const french: QuantityWords = {
     'temperature admission',
     'temperature air admission',
     'temperature d admission',
+    'temperature d air d admission',
+    'temperature d air admission',
     'temperature air admis',
     'temperature air d admission',
     'temperature de l air d admission',
