@@ -6,7 +6,7 @@ import {
   differenceFigure,
   palette,
   powerFigure,
-  pullPowerFigure,
+  pullSpreadFigure,
   pullsFigure,
   torqueFigure,
 } from '@pullproof/figures';
@@ -33,9 +33,7 @@ afterAll(async () => {
 const open = (name: string, view: View): Promise<OpenPage> => openMarkup(browser, name, reports.get(name)!, view);
 
 /** What the page's plots hold, read from the drawing itself, and what stands wider than the page. */
-async function look(
-  page: Page,
-): Promise<{
+async function look(page: Page): Promise<{
   drawings: { id: string; wanted: number; traces: number; inked: number }[];
   pageWidth: number;
   innerWidth: number;
@@ -154,7 +152,7 @@ describe('the report of gain', () => {
 
 describe('the plotting library', () => {
   it('accepts every figure by its own check', async () => {
-    const makers = [powerFigure, torqueFigure, pullsFigure, pullPowerFigure, chargeTemperatureFigure, differenceFigure];
+    const makers = [powerFigure, torqueFigure, pullsFigure, pullSpreadFigure, chargeTemperatureFigure, differenceFigure];
     const { page } = await open('gain', desk);
     for (const [name, result] of Object.entries(inventedTrials)) {
       const figures = makers.map((make) => applyTheme(make(result), 'dark')).filter((figure) => figure.status === null);

@@ -6,7 +6,7 @@ import {
   differenceFigure,
   type Figure,
   powerFigure,
-  pullPowerFigure,
+  pullSpreadFigure,
   pullsFigure,
   torqueFigure,
 } from '@pullproof/figures';
@@ -18,7 +18,7 @@ const makers: Readonly<Record<string, (result: TrialResult) => Figure>> = {
   power: powerFigure,
   torque: torqueFigure,
   pulls: pullsFigure,
-  pullPower: pullPowerFigure,
+  pullSpread: pullSpreadFigure,
   chargeTemperature: chargeTemperatureFigure,
   pressure: (result) => bandFigure(result, { curve: 'manifoldPressurePa' }),
   lambda: (result) => bandFigure(result, { curve: 'lambda' }),
@@ -98,7 +98,7 @@ describe('the difference', () => {
     expect(differenceFigure(without).summary).not.toMatch(/gain|loss/);
   });
 
-  it('is on one scale with the others when asked', () => {
+  it('is on one scale with the others against the same setup when asked', () => {
     const ranges = trial('sixSetups').comparisons.map(
       (_, comparison) =>
         (differenceFigure(trial('sixSetups'), { comparison, commonScale: true }).layout.yaxis as { range: number[] }).range,
@@ -169,6 +169,24 @@ describe('pulls', () => {
     const pull = trial('gain').setups[0]!.pulls[0]!;
     const keptRpm = pull.trace.engineSpeedRpm.filter((value, index) => pull.trace.kept[index] === 1 && value !== null);
     expect((used[0]!.y as (number | null)[]).filter((value) => value !== null)).toEqual(keptRpm);
+  });
+});
+
+describe('how far pulls lie apart', () => {
+  it('is each pull against the curve of its setup, in per cent', () => {
+    const figure = pullSpreadFigure(trial('gain'));
+    const setup = trial('gain').setups[0]!;
+    const line = figure.data.find((trace) => trace.mode === 'lines' && trace.fill === undefined) as unknown as { x: number[]; y: number[] };
+    const at = line.x.indexOf(4000);
+    const curveAt = setup.curves.wheelPowerW!.engineSpeedRpm.indexOf(4000);
+    const wanted = (setup.pulls[0]!.wheelPowerW.value[at]! / setup.curves.wheelPowerW!.value[curveAt]! - 1) * 100;
+    expect(Math.abs(wanted)).toBeGreaterThan(0.05);
+    expect(line.y[at]).toBeCloseTo(wanted, 2);
+  });
+
+  it('needs two pulls', () => {
+    expect(pullSpreadFigure(trial('onePull')).status).toContain('two pulls');
+    expect(pullSpreadFigure(trial('nothing')).notes).toEqual(['Not shown: new plugs: fewer than two pulls with a power curve.']);
   });
 });
 

@@ -22,6 +22,11 @@ const words = (name: string): string =>
     .replace(/&amp;/g, '&')
     .replace(/[\s\u00a0]+/g, ' ');
 
+/** Says which words are missing, not the whole report. */
+const expectWords = (name: string, text: string): void => {
+  expect(words(name).includes(text), `the report of ${name} says: ${text}`).toBe(true);
+};
+
 describe.each(Object.keys(inventedTrials))('the report of %s', (name) => {
   it('is one file of at most 2 MB that refers to nothing outside', () => {
     expect(Buffer.byteLength(report(name))).toBeLessThan(2_000_000);
@@ -70,7 +75,7 @@ describe.each(Object.keys(inventedTrials))('the report of %s', (name) => {
 
 describe('the first screen', () => {
   it('answers with the sentence of the result, and advice that is shared only once', () => {
-    for (const overall of trial('sixSetups').overall) expect(words('sixSetups')).toContain(overall.sentence.split('. ')[0]);
+    for (const overall of trial('sixSetups').overall) expectWords('sixSetups', overall.sentence.split('. ')[0]);
     expect(words('sixSetups').split('it would narrow every band').length).toBe(2);
   });
 
@@ -107,14 +112,14 @@ describe('the rest', () => {
   it('shows corrected power only where it was asked for, with its warning', () => {
     expect(markup('gain')).not.toContain('id="corrected"');
     expect(words('airExplains')).toMatch(/ISO 1585 1\.021/);
-    expect(words('airExplains')).toContain('the standard was not written for it');
+    expectWords('airExplains', 'the standard was not written for it');
   });
 
   it('sets conditions and mass side by side, runs of like conditions in one column', () => {
-    expect(words('gain')).toContain('74-mm-pulley-a.csv, 74-mm-pulley-b.csv');
+    expectWords('gain', '74-mm-pulley-a.csv, 74-mm-pulley-b.csv');
     // Worked by hand: 1547.8 kg is 3,412.3 lb at 0.45359237 kg each; 295.15 K is 71.6 °F.
-    expect(words('gain')).toContain('3,412.3 entered');
-    expect(words('gain')).toContain('71.6 ± 1.1 °F entered');
+    expectWords('gain', 'car entered: scale 3478 lb less 40 L of fuel 3,412.3');
+    expectWords('gain', 'Air temperature entered 71.6 ± 1.1 °F');
     const [first, ...others] = trial('gain').setups;
     const [run, ...runs] = first!.runs;
     const windier = {
@@ -125,10 +130,10 @@ describe('the rest', () => {
   });
 
   it('lists assumptions with their spread, and what makes up the band', () => {
-    expect(words('gain')).toContain('rotating factor, gear 3 1.075 ± 0.020 published default');
+    expectWords('gain', 'rotating factor, gear 3 1.075 ± 0.020 published default');
     // Worked by hand: 0.71² / (0.71² + 0.58² + 0.31² + 0.12² + 0.09²) = 53 %.
-    expect(words('gain')).toContain('pull to pull measured 0.71 53 %');
-    expect(words('gain')).toContain('all together 0.98');
+    expectWords('gain', 'pull to pull measured 0.71 53 %');
+    expectWords('gain', 'all together 0.98');
   });
 
   it('carries provenance: version, rows, rows dropped, hash, settings', () => {
@@ -158,10 +163,10 @@ describe('hostile text', () => {
   });
 
   it('is still readable for what it is', () => {
-    expect(words('hostile')).toContain('<img src=x onerror="window.hostile=1">');
+    expectWords('hostile', '<img src=x onerror="window.hostile=1">');
   });
 
   it('does not grow the page by a name of ten thousand characters', () => {
-    expect(words('hostile')).not.toContain('x'.repeat(200));
+    expect(words('hostile').includes('x'.repeat(200))).toBe(false);
   });
 });

@@ -23,7 +23,8 @@ export function chargeTemperatureFigure(result: TrialResult): Figure {
   const { temperature, temperatureDifference } = displayUnits[result.units];
   const series = result.setups.map((setup, index) => ({ setup, index, starts: startsOf(setup) })).filter(({ starts }) => starts.length > 0);
   const missing = result.setups.filter((setup) => startsOf(setup).length === 0).map((setup) => setup.name);
-  if (series.length === 0) return emptyFigure('Charge temperature was not logged, so heat soak can be neither seen nor ruled out.');
+  if (series.length === 0)
+    return emptyFigure('No charge temperature is known at the start of a pull, so heat soak can be neither seen nor ruled out.');
   const mostPulls = Math.max(...series.flatMap(({ starts }) => starts.map((start) => start.order)));
   const trends = series.map(({ starts }) => slopePerPull(starts));
   return {
@@ -51,7 +52,7 @@ export function chargeTemperatureFigure(result: TrialResult): Figure {
             : `; trend ${numberText(inDisplayUnit(slope, temperatureDifference), 1, { signed: true })} ${temperature.symbol} a pull`;
         return `${setup.name}: ${values} ${temperature.symbol}${trend}.`;
       }),
-      ...(missing.length === 0 ? [] : [`Not logged: ${missing.join(', ')}.`]),
+      ...(missing.length === 0 ? [] : [`Not known: ${missing.join(', ')}.`]),
     ].join(' '),
     table: {
       columns: ['Setup', 'Pull', 'Log', `At the start, ${temperature.symbol}`, `At the end, ${temperature.symbol}`],
@@ -74,7 +75,7 @@ export function chargeTemperatureFigure(result: TrialResult): Figure {
         ? [{ label: 'straight line through them', role: 'muted', kind: 'line', dash: '4px,3px' } as const]
         : []),
     ],
-    notes: missing.map((name) => `Not shown: ${name}: not logged.`),
+    notes: missing.map((name) => `Not shown: ${name}: none known at the start of a pull.`),
     status: null,
   };
 }

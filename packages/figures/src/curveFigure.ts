@@ -40,7 +40,7 @@ export function curveFigure(result: TrialResult, options: CurveFigureOptions): F
   result.setups.forEach((setup, index) => {
     const curve = setup.curves[options.curve];
     if (curve?.value.some((value) => value !== null)) drawn.push({ name: setup.name, index, curve });
-    else missing.push(`${setup.name}: ${curve?.status ?? 'not in its logs'}`);
+    else missing.push(`${setup.name}: ${curve?.status ?? 'no readings in the pulls used'}`);
   });
   if (drawn.length === 0)
     return emptyFigure(`No curve of ${options.title.toLowerCase()} to show. ${missing.join('; ')}${missing.length > 0 ? '.' : ''}`);

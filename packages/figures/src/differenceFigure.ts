@@ -21,7 +21,7 @@ interface ShownDifference {
 /**
  * The difference of wheel power along engine speed with its band, the verdict of each region, and what air could explain.
  * @param result the trial's result
- * @param options `comparison`: place of the comparison in the result, the first is 0; `commonScale`: same vertical scale as the figures of all other comparisons
+ * @param options `comparison`: place of the comparison in the result, the first is 0; `commonScale`: one vertical scale for all comparisons against the same setup
  * @returns a figure as plain data; where there is no difference, `status` says why
  */
 export function differenceFigure(
@@ -49,7 +49,7 @@ export function differenceFigure(
   };
   return {
     data: differenceTraces(shown),
-    layout: differenceLayout(shown, comparison.regions, options.commonScale === true ? commonRange(result) : null),
+    layout: differenceLayout(shown, comparison.regions, options.commonScale === true ? commonRange(result, comparison.before) : null),
     summary: differenceSummary(shown, comparison),
     table: differenceTable(shown),
     key: differenceKey(shown),
@@ -99,15 +99,11 @@ function differenceTraces({ speed, difference, low, high, airLow, airHigh, unit 
   return traces;
 }
 
-/** What holds the bands of every comparison, and zero. */
-function commonRange(result: TrialResult): readonly [number, number] | null {
+/** What holds the bands of every comparison against one setup, and zero. */
+function commonRange(result: TrialResult, before: string): readonly [number, number] | null {
   const { power } = displayUnits[result.units];
-  const watts = result.comparisons.flatMap(({ wheelPowerW: { low, high, airLowW, airHighW } }) => [
-    ...low,
-    ...high,
-    ...airLowW,
-    ...airHighW,
-  ]);
+  const against = result.comparisons.filter((comparison) => comparison.before === before);
+  const watts = against.flatMap(({ wheelPowerW: { low, high, airLowW, airHighW } }) => [...low, ...high, ...airLowW, ...airHighW]);
   const known = watts.filter((value) => value !== null).map(power.fromSi);
   if (known.length === 0) return null;
   const [least, most] = known.reduce(([a, b], value) => [Math.min(a, value), Math.max(b, value)] as const, [0, 0] as readonly [

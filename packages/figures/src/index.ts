@@ -19,5 +19,5 @@ export { labelText } from './labelText.js';
 export { bandText, numberText, significantText } from './numberText.js';
 export { palette, type Role, type SetupStyle, setupStyle, type Theme } from './palette.js';
 export { powerFigure, torqueFigure } from './powerFigure.js';
-export { pullPowerFigure } from './pullPowerFigure.js';
+export { pullSpreadFigure } from './pullSpreadFigure.js';
 export { pullsFigure } from './pullsFigure.js';

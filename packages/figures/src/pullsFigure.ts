@@ -62,7 +62,7 @@ function pullTraces(
   place: number,
   at: { readonly setup: number; readonly panel: number; readonly result: TrialResult },
 ): PlotlyObject[] {
-  const { role, symbol } = setupStyle(at.setup);
+  const { role } = setupStyle(at.setup);
   const title = `pull ${place + 1}`;
   const trace = (isWanted: (index: number) => boolean, words: string): PlotlyObject => ({
     type: 'scatter',
@@ -85,9 +85,7 @@ function pullTraces(
     { ...trace(touchesCut, 'cut'), line: { color: 'role:muted', width: 1.3, dash: '4px,3px' } },
     {
       ...trace(isKept, 'used'),
-      mode: 'lines+markers',
-      line: { color: `role:${role}`, width: 2 },
-      marker: { symbol, size: 6, color: `role:${role}`, maxdisplayed: 6 },
+      line: { color: `role:${role}`, width: 1.4 },
     },
   ];
 }

@@ -3,4 +3,3 @@ export { escapeText, Html, type HtmlPart, html, visibleText } from './html.js';
 export { jsonForScript } from './jsonScript.js';
 export { renderReport } from './renderReport.js';
 export type { Block, FigureBlock, ReportSection } from './section.js';
-export { renderTerminal, type TerminalOptions } from './terminal/renderTerminal.js';

@@ -51,7 +51,9 @@ header p{color:var(--muted);font-size:.85rem}
 .small{font-size:.9rem}
 .changed+.small{margin-top:.3rem}
 #changed h3{margin-top:.6rem;font-size:.9rem}
-#changed h2+h3{margin-top:0}
+#changed div h3{margin-top:0}
+#changed div+div{margin-top:.7rem}
+.columns th[scope=row]{min-width:9.5rem}
 .changed{list-style:none;padding:0;font-size:.93rem}
 .changed li{padding:.3rem 0;border-top:1px solid var(--grid)}
 .changed li:first-child{border-top:0;padding-top:0}
@@ -92,7 +94,7 @@ tbody tr+tr>*{border-top:1px solid var(--grid)}
 td.number,th.number{padding-right:1.1rem}
 th[scope=row].number{font-weight:400}
 .with-sum tbody tr:last-child>*{border-top-color:var(--axis);font-weight:600}
-.columns td,.columns thead th{min-width:9.5rem}
+.columns td,.columns thead th{min-width:7.8rem}
 .findings{list-style:none;padding:0;max-width:85ch}
 .findings>li{padding:.5rem 0;border-top:1px solid var(--grid)}
 .findings p+p{margin-top:.1rem}
@@ -107,6 +109,9 @@ th[scope=row].number{font-weight:400}
 .first.single>#answer{grid-area:answer}.first.single>#warning{grid-area:warning}.first.single>#changed{grid-area:changed}.first.single>#difference{grid-area:figure}.first.single>#next{grid-area:next}
 .side-by-side{grid-template-columns:minmax(0,1fr) minmax(0,1fr)}
 .first.several>#answer{display:grid;grid-template-columns:minmax(0,1fr) minmax(0,1fr);gap:.9rem 2rem}
+.first.several>#changed{display:grid;grid-template-columns:minmax(0,1fr) minmax(0,1fr);gap:.7rem 2rem}
+.first.several>#changed>h2,.first.several>#changed>p{grid-column:1/-1;margin:0}
+.first.several>#changed>div{margin:0}
 .first.several .answer{margin:0;padding:.5rem 0 0;border-top:1px solid var(--rule)}
 }
 @media (max-width:40rem){

@@ -17,7 +17,7 @@ export function spreadText(
   const shownSpread = inDisplayUnit(spread, unit.spread);
   const decimals = decimalsFor(shownSpread, unit.value.decimals);
   const symbol = unit.value.symbol === '' ? '' : ` ${unit.value.symbol}`;
-  const around = shownSpread === null || shownSpread === 0 ? '' : ` ± ${numberText(shownSpread, decimals)}`;
+  const around = shownSpread === null || shownSpread === 0 ? '' : `\u00a0±\u00a0${numberText(shownSpread, decimals)}`;
   return `${numberText(unit.value.fromSi(value), decimals)}${around}${symbol}`;
 }
 
@@ -57,4 +57,10 @@ export function splitSentence(text: string): readonly [string, string] {
 export function keepTogether(text: string): string {
   const joined = (part: string): string => part.replaceAll(' ', '\u00a0');
   return text.replace(/\([^()]{1,24}\)/g, joined).replace(/[\d)] (?=(?:hp|kW|rpm|lb|psi|kPa|mph|°[CF]|\()(?![a-z]))/g, joined);
+}
+
+/** A remark as a sentence: a capital in front, a full stop behind. */
+export function asSentence(text: string): string {
+  if (text === '') return '';
+  return `${text[0]!.toUpperCase()}${text.slice(1)}${/[.!?…]$/.test(text) ? '' : '.'}`;
 }

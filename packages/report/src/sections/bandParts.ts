@@ -1,56 +1,88 @@
-import type { ComparisonResult, SetupResult, TrialResult } from '@pullproof/core';
+import type { ComparisonResult, Standing, TrialResult } from '@pullproof/core';
 import { displayUnits, numberText } from '@pullproof/figures';
-import { type Html, html, shortName, trustedHtml } from '../html.js';
+import { type Html, type HtmlPart, html, shortName, trustedHtml } from '../html.js';
 import type { Block, ReportSection } from '../section.js';
 import { tableBlock } from '../table.js';
 import { plainName } from '../text.js';
+
+/** Parts that give less than this share of the variance in every comparison are put together. */
+const smallShare = 0.005;
 
 /** What makes the bands as wide as they are. */
 export const bandPartsSection: ReportSection = {
   id: 'band',
   title: 'What makes up the bands',
   render: (result) => {
-    const blocks: Block[] = result.comparisons
-      .filter((comparison) => comparison.bandParts.length > 0)
-      .map((comparison) => differenceParts(comparison));
-    const curves = curveParts(result);
-    if (curves !== null) blocks.push(curves);
+    const blocks: Block[] = [
+      differenceParts(result.comparisons.filter((comparison) => comparison.bandParts.length > 0)),
+      curveParts(result),
+    ].filter((block) => block !== null);
     return blocks.length === 0 ? null : blocks;
   },
 };
 
-function differenceParts({ before, after, bandParts }: ComparisonResult): Html {
-  const variance = bandParts.reduce((sum, part) => sum + part.share ** 2, 0);
-  const label = `Difference, ${shortName(after, 60)} against ${shortName(before, 60)}`;
-  return html`<h3>${label}</h3>${tableBlock(
-    ['Part', 'Standing', 'Standard deviation, % of power', 'Share of the variance', ''],
+interface Part {
+  readonly name: string;
+  readonly standing: Standing;
+  /** Standard deviation as a share of power in each comparison; null where the comparison has no such part. */
+  readonly deviations: readonly (number | null)[];
+}
+
+function differenceParts(comparisons: readonly ComparisonResult[]): Html | null {
+  if (comparisons.length === 0) return null;
+  const variances = comparisons.map(({ bandParts }) => bandParts.reduce((sum, part) => sum + part.share ** 2, 0));
+  const shareIn = (deviation: number | null, index: number): number =>
+    deviation === null || variances[index] === 0 ? 0 : deviation ** 2 / variances[index]!;
+  const isLarge = (part: Part): boolean => part.deviations.some((deviation, index) => shareIn(deviation, index) >= smallShare);
+  const parts = partsOf(comparisons);
+  const [large, small] = [parts.filter(isLarge), parts.filter((part) => !isLarge(part))];
+  const cells = (deviations: Part['deviations']): HtmlPart[] =>
+    deviations.map((deviation, index) =>
+      deviation === null
+        ? '–'
+        : html`${numberText(deviation * 100, 2)} <span class="standing">${numberText(shareIn(deviation, index) * 100, 0)} %</span> ${bar(shareIn(deviation, index))}`,
+    );
+  const together = comparisons.map((_, index) => Math.sqrt(small.reduce((sum, part) => sum + (part.deviations[index] ?? 0) ** 2, 0)));
+  return html`<h3>Differences</h3><p class="muted small">Standard deviation in per cent of power, and its share of the variance.</p>${tableBlock(
     [
-      ...bandParts.map((part) => {
-        const share = variance > 0 ? part.share ** 2 / variance : 0;
-        return [
-          shortName(plainName(part.name)),
-          part.standing,
-          numberText(part.share * 100, 2),
-          `${numberText(share * 100, 0)} %`,
-          bar(share),
-        ];
-      }),
-      ['all together', '', numberText(Math.sqrt(variance) * 100, 2), '', ''],
+      'Part',
+      'Standing',
+      ...comparisons.map(
+        ({ before, after }) => html`${shortName(after, 40)} <span class="standing">against</span> ${shortName(before, 40)}`,
+      ),
     ],
-    { label: `What makes up the band: ${label}`, numbersFrom: 2, className: 'with-sum' },
+    [
+      ...large.map((part) => [shortName(plainName(part.name)), part.standing, ...cells(part.deviations)]),
+      ...(small.length === 0
+        ? []
+        : [[`less than ½ % each: ${small.map((part) => shortName(plainName(part.name))).join(', ')}`, '', ...cells(together)]]),
+      ['all together', '', ...variances.map((variance) => numberText(Math.sqrt(variance) * 100, 2))],
+    ],
+    { label: 'What makes up the bands of the differences', className: 'with-sum' },
   )}`;
+}
+
+/** Parts of all comparisons by name, largest first. */
+function partsOf(comparisons: readonly ComparisonResult[]): readonly Part[] {
+  const names = [...new Set(comparisons.flatMap(({ bandParts }) => bandParts.map((part) => part.name)))];
+  const parts = names.map((name): Part => {
+    const found = comparisons.map(({ bandParts }) => bandParts.find((part) => part.name === name));
+    return { name, standing: found.find((part) => part !== undefined)!.standing, deviations: found.map((part) => part?.share ?? null) };
+  });
+  const largest = (part: Part): number => Math.max(...part.deviations.map((deviation) => deviation ?? 0));
+  return parts.sort((left, right) => largest(right) - largest(left));
 }
 
 function bar(share: number): Html {
   return trustedHtml(
-    `<svg width="80" height="10" viewBox="0 0 80 10" aria-hidden="true"><rect class="bar" width="${(80 * share).toFixed(1)}" height="10"/></svg>`,
+    `<svg width="48" height="9" viewBox="0 0 48 9" aria-hidden="true"><rect class="bar" width="${(48 * share).toFixed(1)}" height="9"/></svg>`,
   );
 }
 
 /** Middle half-width of each part along the curve. */
 function curveParts(result: TrialResult): Html | null {
   const { power } = displayUnits[result.units];
-  const withParts = result.setups.flatMap((setup: SetupResult) => {
+  const withParts = result.setups.flatMap((setup) => {
     const parts = setup.curves.wheelPowerW?.parts;
     return parts === undefined ? [] : [{ name: setup.name, parts }];
   });
@@ -63,7 +95,7 @@ function curveParts(result: TrialResult): Html | null {
     ['Setup', `Reading noise, ${power.symbol}`, `Pull to pull, ${power.symbol}`, `Inputs, ${power.symbol}`],
     withParts.map(({ name, parts }) => [shortName(name, 60), text(parts.noise), text(parts.pullToPull), text(parts.inputs)]),
     { label: 'What makes up the band of each setup', numbersFrom: 1 },
-  )}<p class="muted">Middle half-width along the curve. Inputs, such as mass, move every setup alike and hardly move a difference.</p>`;
+  )}<p class="muted small">Middle half-width along the curve. Inputs, such as mass, move every setup alike and hardly move a difference.</p>`;
 }
 
 function median(values: readonly (number | null)[]): number | null {

@@ -3,7 +3,7 @@ import { displayUnits, numberText } from '@pullproof/figures';
 import { type Html, html, shortName } from '../html.js';
 import type { ReportSection } from '../section.js';
 import { tableBlock } from '../table.js';
-import { decimalsFor, plainName, unitsFor } from '../text.js';
+import { asSentence, decimalsFor, plainName, unitsFor } from '../text.js';
 
 const order: Readonly<Record<ChangedBesides['couldExplain'], number>> = { yes: 0, partly: 1, 'cannot tell': 2, no: 3 };
 const words: Readonly<Record<ChangedBesides['couldExplain'], string>> = {
@@ -24,7 +24,7 @@ export const changedSection: ReportSection = {
     const unchanged = result.comparisons.filter((comparison) => comparison.changedBesides.length === 0);
     const pairs = unchanged.map((comparison, index) => html`${index === 0 ? null : '; '}${pairText(comparison)}`);
     return [
-      ...changed.map((comparison) => changes(comparison, result, named)),
+      ...changed.map((comparison) => html`<div>${changes(comparison, result, named)}</div>`),
       ...(unchanged.length === 0
         ? []
         : [html`<p class="small">Nothing else that was logged or entered is known to have changed${named ? html`: ${pairs}` : null}.</p>`]),
@@ -57,7 +57,7 @@ function changes(comparison: ComparisonResult, result: TrialResult, named: boole
   const could = all.filter((change) => change.couldExplain !== 'no');
   const couldNot = all
     .filter((change) => change.couldExplain === 'no')
-    .map((change) => `${shortName(plainName(change.quantity))} ${valuesText(change, result)}`);
+    .map((change) => `${shortName(plainName(change.quantity))} ${valuesText(change, result)}`.trim());
   const heading = named ? html`<h3>${pairText(comparison)}</h3>` : null;
   return html`${heading}${could.length === 0 ? null : html`<ul class="changed">${could.map((change) => html`<li>${changeText(change, result)}</li>`)}</ul>`}
 ${couldNot.length === 0 ? null : html`<p class="small muted">Changed, but cannot explain it: ${couldNot.join('; ')}.</p>`}`;
@@ -72,7 +72,8 @@ function amountText(change: ChangedBesides, result: TrialResult): string | null 
 
 function changeText(change: ChangedBesides, result: TrialResult): Html {
   const amount = amountText(change, result);
-  return html`<b>${shortName(plainName(change.quantity))}</b> ${valuesText(change, result)}: <b>${words[change.couldExplain]}</b>${amount === null ? null : html`, about ${amount}`}. <span class="muted">${shortName(change.reason, 300)}</span>`;
+  const values = valuesText(change, result);
+  return html`<b>${shortName(plainName(change.quantity))}</b>${values === '' ? null : ` ${values}`}: <b>${words[change.couldExplain]}</b>${amount === null ? null : html`, about ${amount}`}. <span class="muted">${asSentence(shortName(change.reason, 300))}</span>`;
 }
 
 function changeTable(comparison: ComparisonResult, result: TrialResult): Html {
@@ -83,14 +84,15 @@ function changeTable(comparison: ComparisonResult, result: TrialResult): Html {
       valuesText(change, result),
       change.couldExplain,
       amountText(change, result) ?? 'not known',
-      shortName(change.reason, 400),
+      asSentence(shortName(change.reason, 400)),
     ]),
     { label: `What else changed: ${shortName(comparison.after, 60)} against ${shortName(comparison.before, 60)}` },
   )}`;
 }
 
-/** `100.5 → 107.1 °F`, with as many digits as the difference needs. */
-export function valuesText(change: ChangedBesides, result: TrialResult): string {
+/** `100.5 → 107.1 °F`, with as many digits as the difference needs; nothing for a change that has no values. */
+function valuesText(change: ChangedBesides, result: TrialResult): string {
+  if (change.before === null && change.after === null) return '';
   const { value: unit } = unitsFor(change.unit, result);
   const [before, after] = [change.before, change.after].map((value) => (value === null ? null : unit.fromSi(value)));
   const known = before !== null && before !== undefined && after !== null && after !== undefined;

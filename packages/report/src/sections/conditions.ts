@@ -1,6 +1,6 @@
-import type { RunResult, StatedValue, TrialResult } from '@pullproof/core';
+import type { RunResult, Standing, StatedValue, TrialResult } from '@pullproof/core';
 import { displayUnits, numberText } from '@pullproof/figures';
-import { type Html, html, shortName } from '../html.js';
+import { type Html, type HtmlPart, html, shortName } from '../html.js';
 import type { ReportSection } from '../section.js';
 import { tableBlock } from '../table.js';
 import { statedText } from '../text.js';
@@ -12,16 +12,10 @@ interface Column {
   readonly logs: readonly string[];
 }
 
-function columnsOf(result: TrialResult): readonly Column[] {
-  const columns = new Map<string, Column>();
-  result.setups.forEach((setup, index) => {
-    for (const run of setup.runs) {
-      const sameness = JSON.stringify([index, { ...run, log: '' }]);
-      const column = columns.get(sameness);
-      columns.set(sameness, { setup: setup.name, run, logs: [...(column?.logs ?? []), run.log] });
-    }
-  });
-  return [...columns.values()];
+/** What stands in a cell: a value, and a remark that moves to the head of the row where all cells share it. */
+interface Cell {
+  readonly value: string;
+  readonly remark: string;
 }
 
 /** Conditions and mass of every run, side by side. */
@@ -37,45 +31,73 @@ export const conditionsSection: ReportSection = {
         ({ setup, logs }) => html`${shortName(setup, 60)}<br><span class="standing">${shortName(logs.join(', '), 160)}</span>`,
       ),
     ];
+    const table = (rows: readonly (readonly HtmlPart[])[], label: string, className: string): Html =>
+      tableBlock(heads, rows, { label, className });
     return [
       html`<h3>Conditions</h3>`,
-      tableBlock(heads, conditionRows(columns, result), { label: 'Conditions of each run', className: 'columns' }),
+      table(conditionRows(columns, result), 'Conditions of each run', 'columns'),
       html`<h3>Mass, ${displayUnits[result.units].mass.symbol}</h3>`,
-      massTable(heads, columns, result),
+      table(massRows(columns, result), 'Mass ledger of each run', 'columns with-sum'),
     ];
   },
 };
 
-const stated = (value: StatedValue, result: TrialResult, as?: 'share' | 'weatherPressure' | 'wind'): Html =>
-  html`${statedText(value, result, as)} <span class="standing">${value.standing}</span>`;
+function columnsOf(result: TrialResult): readonly Column[] {
+  const columns = new Map<string, Column>();
+  result.setups.forEach((setup, index) => {
+    for (const run of setup.runs) {
+      const sameness = JSON.stringify([index, { ...run, log: '' }]);
+      const column = columns.get(sameness);
+      columns.set(sameness, { setup: setup.name, run, logs: [...(column?.logs ?? []), run.log] });
+    }
+  });
+  return [...columns.values()];
+}
 
-function conditionRows(columns: readonly Column[], result: TrialResult): (string | Html)[][] {
-  const row = (name: string, cell: (run: RunResult) => string | Html): (string | Html)[] => [name, ...columns.map(({ run }) => cell(run))];
+function row(name: string, cells: readonly Cell[]): HtmlPart[] {
+  const remarks = new Set(cells.map((cell) => cell.remark));
+  const shared = remarks.size === 1 ? cells[0]!.remark : '';
+  const remark = (text: string): Html | null => (text === '' ? null : html` <span class="standing">${shortName(text, 160)}</span>`);
+  return [html`${name}${remark(shared)}`, ...cells.map((cell) => html`${cell.value}${shared === '' ? remark(cell.remark) : null}`)];
+}
+
+function conditionRows(columns: readonly Column[], result: TrialResult): HtmlPart[][] {
+  const plain = (name: string, value: (run: RunResult) => string): HtmlPart[] =>
+    row(
+      name,
+      columns.map(({ run }) => ({ value: value(run), remark: '' })),
+    );
+  const stated = (name: string, value: (run: RunResult) => StatedValue, as?: 'share' | 'weatherPressure' | 'wind'): HtmlPart[] =>
+    row(
+      name,
+      columns.map(({ run }) => ({ value: statedText(value(run), result, as), remark: value(run).standing })),
+    );
   return [
-    row('Outing', (run) => shortName(run.outing, 60)),
-    row('When', (run) => run.when?.replace('T', ' ') ?? 'not entered'),
-    row('Direction', (run) => run.direction ?? 'not entered'),
-    row('Air temperature', (run) => stated(run.air.temperatureK, result)),
-    row('Station pressure, absolute', (run) => stated(run.air.stationPressurePa, result, 'weatherPressure')),
-    row('Relative humidity', (run) => stated(run.air.relativeHumidity, result, 'share')),
-    row('Air density', (run) => stated(run.air.densityKgPerM3, result)),
-    row('Headwind', (run) => stated(run.windMps, result, 'wind')),
-    row('Grade, uphill positive', (run) => stated(run.grade, result, 'share')),
+    plain('Outing', (run) => shortName(run.outing, 60)),
+    plain('When', (run) => run.when?.replace('T', ' ') ?? 'not entered'),
+    plain('Direction', (run) => run.direction ?? 'not entered'),
+    stated('Air temperature', (run) => run.air.temperatureK),
+    stated('Station pressure, absolute', (run) => run.air.stationPressurePa, 'weatherPressure'),
+    stated('Relative humidity', (run) => run.air.relativeHumidity, 'share'),
+    stated('Air density', (run) => run.air.densityKgPerM3),
+    stated('Headwind', (run) => run.windMps, 'wind'),
+    stated('Grade, uphill positive', (run) => run.grade, 'share'),
   ];
 }
 
-function massTable(heads: readonly (string | Html)[], columns: readonly Column[], result: TrialResult): Html {
+function massRows(columns: readonly Column[], result: TrialResult): HtmlPart[][] {
   const { mass } = displayUnits[result.units];
   const items = [...new Set(columns.flatMap(({ run }) => run.ledger.map((entry) => entry.item)))];
-  const rows = items.map((item) => [
-    shortName(item, 60),
-    ...columns.map(({ run }) => {
-      const entry = run.ledger.find((line) => line.item === item);
-      if (entry === undefined) return '–';
-      const note = entry.note === '' ? null : html`<br><span class="standing">${shortName(entry.note, 120)}</span>`;
-      return html`${numberText(mass.fromSi(entry.massKg), 1)} <span class="standing">${entry.standing}</span>${note}`;
-    }),
-  ]);
-  const total = [html`<b>as driven</b>`, ...columns.map(({ run }) => html`<b>${statedText(run.massKg, result)}</b>`)];
-  return tableBlock(heads, [...rows, total], { label: 'Mass ledger of each run', className: 'columns with-sum' });
+  const remark = (standing: Standing, note: string): string => (note === '' ? standing : `${standing}: ${note}`);
+  const rows = items.map((item) =>
+    row(
+      shortName(item, 60),
+      columns.map(({ run }) => {
+        const entry = run.ledger.find((line) => line.item === item);
+        if (entry === undefined) return { value: '–', remark: '' };
+        return { value: numberText(mass.fromSi(entry.massKg), 1), remark: remark(entry.standing, entry.note) };
+      }),
+    ),
+  );
+  return [...rows, ['as driven', ...columns.map(({ run }) => statedText(run.massKg, result))]];
 }

@@ -14,7 +14,7 @@ export const differenceSection: ReportSection = {
       figure: differenceFigure(result, { comparison: index, commonScale: result.comparisons.length > 1 }),
       caption: `Wheel power, ${shortName(comparison.after, 40)} minus ${shortName(comparison.before, 40)}, uncorrected`,
     }));
-    return figures.length === 1 ? figures : [figures, html`<p class="small muted">All on one scale.</p>`];
+    return figures.length === 1 ? figures : [figures, html`<p class="small muted">Figures against one setup share a scale.</p>`];
   },
 };
 

@@ -11,7 +11,7 @@ import { findingsSection } from './findings.js';
 import { nextSection } from './next.js';
 import { cautionsSection, provenanceSection } from './provenance.js';
 import { chargeTemperatureSection, pullsSection } from './pulls.js';
-import { warningSection } from './warning.js';
+import { warningSection, watchedSection } from './warning.js';
 
 /** The first screen, in this order: it has to answer in five seconds. */
 export const firstScreen: readonly ReportSection[] = [answerSection, warningSection, changedSection, differenceSection, nextSection];
@@ -24,6 +24,7 @@ export const furtherSections: readonly ReportSection[] = [
   pullsSection,
   chargeTemperatureSection,
   pressureAndMixtureSection,
+  watchedSection,
   conditionsSection,
   bandPartsSection,
   assumptionsSection,

@@ -1,4 +1,4 @@
-import { chargeTemperatureFigure, pullPowerFigure, pullsFigure } from '@pullproof/figures';
+import { chargeTemperatureFigure, pullSpreadFigure, pullsFigure } from '@pullproof/figures';
 import { shortName } from '../html.js';
 import type { ReportSection } from '../section.js';
 import { tableBlock } from '../table.js';
@@ -11,7 +11,7 @@ export const pullsSection: ReportSection = {
   render: (result) => [
     [
       { figure: pullsFigure(result), caption: 'Engine speed of the pulls as recorded: what was used, what was cut' },
-      { figure: pullPowerFigure(result), caption: 'Wheel power of each pull over the band of its setup' },
+      { figure: pullSpreadFigure(result), caption: 'How far the power of each pull lies from the curve of its setup' },
     ],
     tableBlock(
       ['Setup', 'Pulls used', 'Power, pull to pull, one standard deviation', 'Standing'],
