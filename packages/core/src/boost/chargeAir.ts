@@ -1,8 +1,8 @@
 import { PullproofError } from '../findings/index.js';
 
 /** Ratio of the heats of air, and its heat capacity near 300 K, J/(kg K). */
-export const airKappa = 1.4;
-export const airHeatCapacityJPerKgK = 1005;
+const airKappa = 1.4;
+const airHeatCapacityJPerKgK = 1005;
 
 /**
  * Temperature of the air that leaves a blower.
