@@ -17,7 +17,7 @@ export interface EngineOffOptions {
 export interface EngineOffPressure {
   /** Median of the readings with the engine off, Pa, in the channel's reference; null without at least five. */
   readonly pressurePa: number | null;
-  /** Largest distance of a used reading from the median, Pa. */
+  /** Nine in ten of the used readings lie this near to the median, Pa; engine speed that is read late lets a few wrong ones in. */
   readonly scatterPa: number | null;
   readonly readings: number;
   readonly findings: readonly Finding[];
@@ -61,7 +61,8 @@ export function engineOffPressure(
   readings.sort((a, b) => a - b);
   const middle = readings.length >> 1;
   const pressurePa = readings.length % 2 === 1 ? readings[middle]! : (readings[middle - 1]! + readings[middle]!) / 2;
-  const scatterPa = Math.max(pressurePa - readings[0]!, readings.at(-1)! - pressurePa);
+  const distances = readings.map((reading) => Math.abs(reading - pressurePa)).sort((a, b) => a - b);
+  const scatterPa = distances[Math.ceil(0.9 * distances.length) - 1]!;
   const findings: Finding[] = [];
   if (enteredPressurePa !== null && Math.abs(pressurePa - enteredPressurePa) > toleratedPa) {
     const kpa = (pa: number): string => `${(pa / 1000).toFixed(1)} kPa`;
