@@ -91,10 +91,11 @@ function numeric(unit: string, evidence: string, values: Float64Array): TimeForm
   };
 }
 
-function epochUnit(first: number): TimeUnit | null {
+function epochUnit(first: number): string | null {
   if (first > 9e8 && first < 5e9) return 's';
   if (first > 9e11 && first < 5e12) return 'ms';
   if (first > 9e14 && first < 5e15) return 'us';
+  if (first > 9e17 && first < 5e18) return 'ns';
   return null;
 }
 
