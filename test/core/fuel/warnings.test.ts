@@ -101,6 +101,10 @@ describe('pullWarnings', () => {
     expect(pullWarnings([], limits).level).toBe('not measured');
   });
 
+  test('an array of another length is refused', () => {
+    expect(() => pullWarnings([pull({ injectorDuty: new Float64Array(3) })], limits)).toThrow('E_LENGTHS');
+  });
+
   test('a limit nobody entered is listed as assumed', () => {
     const assumed = pullWarnings([pull()], { maxRotorSpeedRpm: 16000 }).assumptions;
     expect(assumed.map((one) => [one.quantity, one.value])).toEqual([

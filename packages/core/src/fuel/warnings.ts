@@ -1,3 +1,4 @@
+import { PullproofError } from '../findings/index.js';
 import type { PullWarnings, WarningDetail, WarningLevel, WarningLimits, Watched, WatchedPull } from './warningTypes.js';
 import { watchChargeHeat } from './watchChargeHeat.js';
 import { watchFuelPressure } from './watchFuelPressure.js';
@@ -13,6 +14,8 @@ import { watchInjectorDuty, watchRotorSpeed } from './watchLimits.js';
  * @param pulls in the order they were driven; each with its own arrays, see {@link WatchedPull}
  * @param limits what was entered; the rest is assumed by common practice and returned in `assumptions`
  * @returns the line (`level`, `sentence`, `details`), findings with place and remedy, and the assumed limits
+ *
+ * @throws E_LENGTHS when an array of a pull is not as long as its time
  *
  * Validity: four-stroke spark-ignition engines on petrol or petrol-ethanol, lambda by a wideband sensor. What no channel shows (oil, bearings, a single lean cylinder) cannot be seen here.
  *
@@ -45,6 +48,7 @@ export function pullWarnings(pulls: readonly WatchedPull[], limits: WarningLimit
       assumptions: [],
     };
   }
+  for (const pull of pulls) checkLengths(pull);
   const watched: readonly Watched[] = [
     watchLambda(pulls, limits),
     watchKnock(pulls, limits),
@@ -62,6 +66,27 @@ export function pullWarnings(pulls: readonly WatchedPull[], limits: WarningLimit
     findings: watched.flatMap((one) => one.findings),
     assumptions: watched.flatMap((one) => one.assumptions),
   };
+}
+
+function checkLengths(pull: WatchedPull): void {
+  const arrays = [
+    pull.engineSpeedRpm,
+    pull.manifoldPressurePa,
+    ...(pull.lambda ?? []),
+    pull.commandedLambda,
+    pull.knockRetardDeg,
+    pull.chargeTemperatureK,
+    pull.fuelPressurePa,
+    pull.injectorDuty,
+    pull.rotorSpeedRpm,
+  ];
+  if (arrays.every((array) => array === null || array === undefined || array.length === pull.timeS.length)) return;
+  throw new PullproofError(
+    'E_LENGTHS',
+    `${pull.name} has ${pull.timeS.length} times and an array of another length.`,
+    {},
+    'Give arrays of one length.',
+  );
 }
 
 function overallLevel(details: readonly WarningDetail[]): WarningLevel {

@@ -40,7 +40,7 @@ export interface CensoredFit {
  *
  * Validity: normal errors of one size, and the right columns. What it says beyond the limit is an extrapolation that rests on both: show it as model-based, with its band, never as a reading.
  *
- * Source: Tobin, Econometrica 26 (1958) 24; the concave form of Olsen, Econometrica 46 (1978) 1211 (from memory). Checked against R's survival::survreg.
+ * Source: [TOBIN1958]; the concave form of Olsen, Econometrica 46 (1978) 1211 (from memory). Checked against R's survival::survreg.
  *
  * @example
  * ```ts

@@ -28,7 +28,7 @@ export interface EngineOffPressure {
  *
  * @param timeS time of each row, s, never falling
  * @param valuesPa manifold pressure, absolute, Pa; NaN where there is none
- * @param engineSpeedRpm same length; NaN where there is none, such rows are not used
+ * @param engineSpeedRpm same length, held between its readings (the two channels seldom share rows); rows with NaN are not used
  * @returns the median reading and how many it rests on; a finding when it disagrees with the entered pressure
  * @throws E_LENGTHS when the arrays differ in length
  *
