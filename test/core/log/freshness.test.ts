@@ -113,3 +113,22 @@ describe('an ordinary logger', () => {
     expect(findChannel(log, 'road-speed')!.fresh.every((bit) => bit === 1)).toBe(true);
   });
 });
+
+describe('reading only some channels', () => {
+  it('sees the polling of all of them', () => {
+    const { log } = polled(2000);
+    const text = `Time (s),${names.join(',')}\n`;
+    const rows = Array.from({ length: log.rows }, (_, i) =>
+      [
+        log.timeS[i]!.toFixed(1),
+        ...log.channels.slice(1).map((channel) => (Number.isNaN(channel.values[i]!) ? '' : String(channel.values[i]))),
+      ].join(','),
+    );
+    const unitless = `${text.replaceAll(/ \([^)]*\)/g, '')}`;
+    const all = readLog(utf8(`${unitless}${rows.join('\n')}\n`), { path: 'a.csv' });
+    const some = readLog(utf8(`${unitless}${rows.join('\n')}\n`), { path: 'a.csv', only: ['Engine speed'] });
+    expect(some.channels.map(({ name }) => name)).toEqual(['Time', 'Engine speed']);
+    expect(some.channels[1]).toEqual(all.channels.find(({ name }) => name === 'Engine speed'));
+    expect(some.channels[1]!.freshBy).toContain('asked once in every 5 rows');
+  });
+});

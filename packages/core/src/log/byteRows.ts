@@ -35,13 +35,12 @@ export class ByteRows {
   /** Reads whole lines; the last byte is a line end. */
   read(bytes: Uint8Array): void {
     const { table, delimiter, decimal, oddColumn, oddFrom, oddTo } = this;
-    const { width, notes } = table;
+    const { width, notes, row } = table;
+    let fraction = false;
     const end = bytes.length;
     let at = 0;
     while (at < end && !table.ended) {
       const start = at;
-      const pieces = table.pieces;
-      const index = table.index;
       let column = 0;
       let odd = 0;
       let c = bytes[at]!;
@@ -85,7 +84,8 @@ export class ByteRows {
           oddTo[odd] = at;
           odd++;
         }
-        if (column < width) pieces[column]![index] = value;
+        if (places > 0) fraction = true;
+        if (column < width) row[column] = value;
         column++;
         if (c !== delimiter) break;
         c = bytes[++at]!;
@@ -111,6 +111,7 @@ export class ByteRows {
       }
       this.line++;
     }
+    if (fraction) table.sawFraction = true;
   }
 
   private commitPlain(bytes: Uint8Array, start: number, stop: number): void {
@@ -118,7 +119,7 @@ export class ByteRows {
     for (let i = start; i < stop; i++) {
       const c = bytes[i]!;
       if (c >= 48 && c <= 57) {
-        table.commit();
+        if (table.admits()) table.commit();
         return;
       }
     }
@@ -128,7 +129,7 @@ export class ByteRows {
   /** Reads the cells that were no plain numbers. False when the row needs a closer look as a whole. */
   private settleOdd(bytes: Uint8Array, odd: number): boolean {
     const { table, oddColumn, oddFrom, oddTo } = this;
-    const { reader, pieces, index } = table;
+    const { reader, row } = table;
     const kinds: CellKind[] = [];
     const texts: string[] = [];
     for (let i = 0; i < odd; i++) {
@@ -136,11 +137,12 @@ export class ByteRows {
       if (text.includes('\0')) return false;
       reader.read(text);
       if (reader.kind === cellKinds.text && (oddColumn[i] === 0 || odd === table.width)) return false;
-      pieces[oddColumn[i]!]![index] = reader.value;
+      row[oddColumn[i]!] = reader.value;
       kinds.push(reader.kind);
       texts.push(text);
     }
     if (kinds.length === table.width && kinds.every((kind) => kind === cellKinds.text || kind === cellKinds.missing)) return false;
+    if (!table.admits()) return true;
     for (let i = 0; i < odd; i++) table.markCell(oddColumn[i]!, texts[i]!, kinds[i]!);
     table.commit();
     return true;

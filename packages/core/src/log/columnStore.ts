@@ -9,8 +9,8 @@ export class ColumnStore {
   readonly column: number;
   /** False for a column nobody asked for: its cells are checked but not kept. */
   readonly kept: boolean;
-  /** The piece being filled. */
-  piece: Float64Array;
+  /** The piece being filled; null for a column that is not kept. */
+  piece: Float64Array | null;
   private readonly pieces: Float64Array[] = [];
   private kinds: (Uint8Array | null)[] = [];
   private kindPiece: Uint8Array | null = null;
@@ -23,12 +23,12 @@ export class ColumnStore {
   /** First data row and text of a cell that is no number. */
   firstOdd: { readonly row: number; readonly text: string } | null = null;
 
-  /** @param first the first piece, long enough for all rows that are expected */
-  constructor(name: string, column: number, kept: boolean, first: Float64Array) {
-    this.piece = first;
+  /** @param firstRows rows of the first piece, enough for all that are expected */
+  constructor(name: string, column: number, kept: boolean, firstRows: number) {
     this.name = name;
     this.column = column;
     this.kept = kept;
+    this.piece = kept ? new Float64Array(firstRows) : null;
   }
 
   /** Notes that the cell at an index of the current piece is of another kind than a plain number. */
@@ -38,32 +38,22 @@ export class ColumnStore {
       kind === cellKinds.missing ? this.missingTexts : kind === cellKinds.text || kind === cellKinds.withUnit ? this.texts : null;
     if (tally !== null && (tally.size < 50 || tally.has(text))) tally.set(text, (tally.get(text) ?? 0) + 1);
     if (kind === cellKinds.text && this.firstOdd === null) this.firstOdd = { row, text };
-    if (!this.kept) return;
+    if (this.piece === null) return;
     if (this.kindPiece === null) this.kindPiece = new Uint8Array(this.piece.length);
     this.kindPiece[index] = kind;
   }
 
-  /** Clears what a dropped row may have left at an index. */
-  unmark(index: number): void {
-    if (this.kindPiece !== null) this.kindPiece[index] = cellKinds.number;
-  }
-
   nextPiece(): void {
-    if (!this.kept) return;
+    if (this.piece === null) return;
     this.pieces.push(this.piece);
     this.kinds.push(this.kindPiece);
     this.piece = new Float64Array(pieceRows);
     this.kindPiece = null;
   }
 
-  /** True when a kept number has a fraction. Looks at plain numbers only. */
-  hasFraction(): boolean {
-    return this.kept && [...this.pieces, this.piece].some((piece) => piece.some((value) => value % 1 !== 0 && !Number.isNaN(value)));
-  }
-
   /** Change between two numbers that follow each other, exceeded by one in ten of those that differ, among the first rows. */
   largeStep(rows: number): number {
-    const piece = this.pieces[0] ?? this.piece;
+    const piece = this.pieces[0] ?? this.piece ?? new Float64Array(0);
     const steps: number[] = [];
     let before = Number.NaN;
     for (let i = 0; i < Math.min(rows, piece.length); i++) {
@@ -78,9 +68,9 @@ export class ColumnStore {
 
   /** The column in one array; the pieces are given up. */
   takeValues(rows: number): Float64Array {
-    const pieces = [...this.pieces, this.piece];
+    const pieces = [...this.pieces, this.piece!];
     this.pieces.length = 0;
-    this.piece = new Float64Array(0);
+    this.piece = null;
     return joinedPieces(pieces, rows, Float64Array);
   }
 
@@ -88,7 +78,7 @@ export class ColumnStore {
   takeKinds(rows: number): Uint8Array | null {
     const kinds = [...this.kinds, this.kindPiece];
     if (kinds.every((piece) => piece === null)) return null;
-    const lengths = [...this.pieces, this.piece].map((piece) => piece.length);
+    const lengths = [...this.pieces, this.piece!].map((piece) => piece.length);
     this.kinds = [];
     this.kindPiece = null;
     return joinedPieces(

@@ -161,5 +161,5 @@ function needsComma(table: Table, before: DecimalEvidence): boolean {
   if (before.point > 0) return false;
   const evidence = new DecimalEvidence();
   for (const column of table.columns) for (const text of column.texts.keys()) evidence.add(text);
-  return evidence.comma > 0 && evidence.point === 0 && !table.hadFraction();
+  return evidence.comma > 0 && evidence.point === 0 && !table.sawFraction;
 }

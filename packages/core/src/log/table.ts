@@ -33,8 +33,12 @@ export class Table {
   readonly width: number;
   readonly notes: RowNotes = new RowNotes();
   readonly reader: CellReader;
-  /** The pieces being filled, one a column. */
-  pieces: Float64Array[];
+  /** Numbers of the row being read, one a column; kept only by `commit`. */
+  readonly row: Float64Array;
+  /** True once any number had a fraction. */
+  sawFraction = false;
+  /** The pieces being filled, null for a column that is not kept. */
+  private pieces: (Float64Array | null)[];
   /** Rows kept so far. */
   rows = 0;
   /** Index into the current pieces. */
@@ -64,11 +68,8 @@ export class Table {
     this.clocks = Uint8Array.from(shape.names, (_, i) => (shape.clocks.has(i) ? 1 : 0));
     const first = shape.expectedRows > 0 ? Math.min(shape.expectedRows, this.maxRows + 1) : pieceRows;
     this.changes = new Int16Array(first);
-    const unkept = kept < this.width ? new Float64Array(first) : null;
-    this.columns = shape.names.map((name, i) => {
-      const keep = shape.kept(i);
-      return new ColumnStore(name, i, keep, keep ? new Float64Array(first) : unkept!);
-    });
+    this.columns = shape.names.map((name, i) => new ColumnStore(name, i, shape.kept(i), first));
+    this.row = new Float64Array(this.width);
     this.pieces = this.columns.map((column) => column.piece);
     this.previous = new Float64Array(this.width).fill(Number.NaN);
   }
@@ -77,15 +78,21 @@ export class Table {
   /** 1 for columns that take no part in finding who changes when. */
   private readonly clocks: Uint8Array;
 
-  /** Keeps the row whose cells were written at `index` of every piece. */
-  commit(): void {
+  /** True when a row of the table's width belongs to it. Settles what rows of words before it were. */
+  admits(): boolean {
     if (this.pending !== null || this.trailing > 0) this.afterWords(this.width);
-    if (this.ended) return;
+    return !this.ended;
+  }
+
+  /** Keeps the row that was read. */
+  commit(): void {
     const index = this.index;
     let changed = -1;
-    const { pieces, previous, clocks } = this;
-    for (let c = 0; c < pieces.length; c++) {
-      const value = pieces[c]![index]!;
+    const { row, pieces, previous, clocks } = this;
+    for (let c = 0; c < row.length; c++) {
+      const value = row[c]!;
+      const piece = pieces[c]!;
+      if (piece !== null) piece[index] = value;
       if (value !== previous[c] && !Number.isNaN(value)) {
         previous[c] = value;
         if (clocks[c] === 0) changed = changed === -1 ? c : -2;
@@ -124,26 +131,24 @@ export class Table {
       const kind = this.reader.kind;
       kinds.push(kind);
       if (kind !== cellKinds.text && kind !== cellKinds.blank && kind !== cellKinds.missing) values++;
-      this.pieces[c]![this.index] = this.reader.value;
+      this.row[c] = this.reader.value;
+      if (this.reader.value % 1 !== 0 && kind === cellKinds.number) this.sawFraction = true;
     }
     if (values === 0 && kinds.includes(cellKinds.text)) {
       this.addOdd(cells, line);
       return;
     }
+    if (!this.admits()) return;
     for (let c = 0; c < this.width; c++) this.markCell(c, cells[c]!, kinds[c]!);
     this.commit();
   }
 
   /** Notes an unusual cell of a row that will be kept. */
   markCell(column: number, text: string, kind: CellKind): void {
-    const store = this.columns[column]!;
-    if (kind === cellKinds.number || kind === cellKinds.blank) {
-      store.unmark(this.index);
-      return;
-    }
+    if (kind === cellKinds.number || kind === cellKinds.blank) return;
     let noted = text.trim();
     if (kind === cellKinds.withUnit) noted = noted.replace(/^[+-]?[\d.,'’\s]*(?:[eE][+-]?\d+)?\s*/, '');
-    store.mark(this.index, kind, noted, this.dataRow + 1);
+    this.columns[column]!.mark(this.index, kind, noted, this.dataRow + 1);
   }
 
   /** A row of words, or of another width. */
@@ -258,10 +263,5 @@ export class Table {
 
   takeChanges(): Int16Array {
     return joinedPieces([...this.changePieces, this.changes], this.rows, Int16Array);
-  }
-
-  /** True when any number so far had a fraction. */
-  hadFraction(): boolean {
-    return this.columns.some((column) => column.hasFraction());
   }
 }
