@@ -2,6 +2,7 @@ import { readdirSync, readFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
 import { dirname, join } from 'node:path';
 import { describe, expect, it } from 'vitest';
+import { rewindable } from '../../../packages/core/src/log/bytes.js';
 import { settleDialect } from '../../../packages/core/src/log/dialect.js';
 import { readHead } from '../../../packages/core/src/log/headText.js';
 import { TextRows } from '../../../packages/core/src/log/textRows.js';
@@ -12,7 +13,7 @@ const names = readdirSync(join(folder, 'csvs')).map((file) => file.replace(/\.cs
 
 /** The records of a file by the reader's own steps: encoding, dialect settled by evidence, papaparse told that dialect. */
 function recordsOf(bytes: Uint8Array): string[][] {
-  const head = readHead(() => [bytes], undefined, {});
+  const head = readHead(rewindable(bytes), undefined, {});
   const { delimiter } = settleDialect(head.text.split(/\r\n?|\n/), {}, {});
   const rows = new TextRows(delimiter, 1, {});
   const records = rows.read(head.text);

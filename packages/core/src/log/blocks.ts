@@ -64,6 +64,27 @@ function onlyNul(bytes: Uint8Array): boolean {
   return bytes.length > 0 && bytes[0] === 0 && bytes[bytes.length - 1] === 0 && bytes.every((byte) => byte === 0);
 }
 
+/** The bytes below the first lines. */
+export function* afterLines(chunks: Iterable<Uint8Array>, lines: number): Generator<Uint8Array> {
+  let left = lines;
+  let afterCr = false;
+  for (const chunk of chunks) {
+    let at = 0;
+    while (left > 0 && at < chunk.length) {
+      const byte = chunk[at++]!;
+      if (byte === LF && !afterCr) left--;
+      if (byte === CR) left--;
+      afterCr = byte === CR;
+    }
+    // The line feed of the last line's end may still follow its carriage return.
+    if (left === 0 && afterCr && at < chunk.length) {
+      if (chunk[at] === LF) at++;
+      afterCr = false;
+    }
+    if (at < chunk.length) yield at === 0 ? chunk : chunk.subarray(at);
+  }
+}
+
 function tooLong(where: Place): never {
   throw new PullproofError(
     'E_LINE_TOO_LONG',

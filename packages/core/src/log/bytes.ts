@@ -1,33 +1,91 @@
 import { readLimits } from './limits.js';
 
 /**
- * A log as it comes: all bytes at once, or chunks. Chunks are walked more than once: the first time to see what they are. A chunk's buffer may be used again
- * for the next chunk.
+ * A log as it comes: all bytes at once, or chunks. Chunks that can be walked again are; those that can be walked only once (a generator) are walked once, and
+ * kept in memory only where the start of the file leaves a question open. A chunk's buffer may be used again for the next chunk.
  */
 export type LogSource = Uint8Array | Iterable<Uint8Array>;
 
-/** The chunks of a source, none longer than a block; each call starts from the first byte. A source that can be walked only once is kept in memory. */
-export function rewindable(source: LogSource): () => Iterable<Uint8Array> {
-  if (source instanceof Uint8Array) return () => windows([source]);
-  const once = source[Symbol.iterator]() === (source as unknown);
-  const chunks = once ? Array.from(source, (chunk) => chunk.slice()) : source;
-  return () => windows(chunks);
+/** The chunks of a log, walked from the first byte as often as needed. */
+export interface Rewindable {
+  /** First bytes, at most `count`, and whether that is all there is. */
+  readonly head: (count: number) => { readonly head: Uint8Array; readonly whole: boolean };
+  /** Makes sure that the bytes can be walked more than once from here on. */
+  readonly keep: () => void;
+  /** All bytes from the first one, no chunk longer than a block. */
+  readonly chunks: () => Iterable<Uint8Array>;
 }
 
-/** First bytes of a source, at most `count`, and whether that is all there is. */
-export function headOf(chunks: Iterable<Uint8Array>, count: number): { readonly head: Uint8Array; readonly whole: boolean } {
-  const parts: Uint8Array[] = [];
-  let length = 0;
-  let whole = true;
-  for (const chunk of chunks) {
-    parts.push(chunk.slice());
-    length += chunk.length;
-    if (length > count) {
-      whole = false;
-      break;
+export function rewindable(source: LogSource): Rewindable {
+  if (source instanceof Uint8Array) return fromIterable([source]);
+  const iterator = source[Symbol.iterator]();
+  return (iterator as unknown) === source ? fromIterator(iterator) : fromIterable(source);
+}
+
+function fromIterable(source: Iterable<Uint8Array>): Rewindable {
+  return {
+    head: (count) => {
+      const start = new Start();
+      for (const chunk of source) {
+        start.add(chunk);
+        if (start.length > count) break;
+      }
+      return start.upTo(count);
+    },
+    keep: () => {},
+    chunks: () => windows(source),
+  };
+}
+
+/** A source that can be walked once: what was looked at is kept, the rest passes through. */
+function fromIterator(iterator: Iterator<Uint8Array>): Rewindable {
+  const start = new Start();
+  let done = false;
+  let passed = false;
+  const pull = (): Uint8Array | null => {
+    const next = done ? null : iterator.next();
+    if (next === null || next.done === true) {
+      done = true;
+      return null;
     }
+    return next.value;
+  };
+  const pullUntil = (length: number) => {
+    while (start.length <= length) {
+      const chunk = pull();
+      if (chunk === null) return;
+      start.add(chunk);
+    }
+  };
+  return {
+    head: (count) => {
+      pullUntil(count);
+      return start.upTo(count);
+    },
+    keep: () => pullUntil(Number.POSITIVE_INFINITY),
+    chunks: function* () {
+      if (passed) throw new Error('a source that can be walked once was asked for again');
+      yield* windows(start.parts);
+      if (done) return;
+      passed = true;
+      for (let chunk = pull(); chunk !== null; chunk = pull()) yield* windows([chunk]);
+    },
+  };
+}
+
+/** Copies of the first chunks. */
+class Start {
+  readonly parts: Uint8Array[] = [];
+  length = 0;
+
+  add(chunk: Uint8Array): void {
+    this.parts.push(chunk.slice());
+    this.length += chunk.length;
   }
-  return { head: joined(parts, length).subarray(0, count), whole };
+
+  upTo(count: number): { readonly head: Uint8Array; readonly whole: boolean } {
+    return { head: joined(this.parts, this.length).subarray(0, count), whole: this.length <= count };
+  }
 }
 
 export function joined(parts: readonly Uint8Array[], length: number): Uint8Array {

@@ -1,5 +1,5 @@
 import { type Place, PullproofError } from '../findings/index.js';
-import { headOf, joined } from './bytes.js';
+import { joined, type Rewindable } from './bytes.js';
 import { refuseBinary, refuseContainers } from './container.js';
 import { asciiCompatible, decodeUtf8, decodeWestern, type SettledEncoding, settleEncoding } from './encoding.js';
 import { readLimits } from './limits.js';
@@ -12,25 +12,13 @@ export interface Head {
 }
 
 /** Reads the start of a log: refuses what is no text, settles the encoding, stops at limits before anything is allocated for rows. */
-export function readHead(chunks: () => Iterable<Uint8Array>, stated: string | undefined, where: Place): Head {
-  let { head, whole } = headOf(chunks(), readLimits.headBytes);
+export function readHead(source: Rewindable, stated: string | undefined, where: Place): Head {
+  const { head, whole } = source.head(readLimits.headBytes);
   refuseContainers(head, whole, where);
   const encoding = settleEncoding(head, stated, where);
-  let bytes = compatible(head, encoding);
-  if (!whole && lastLineEnd(bytes) === 0) {
-    ({ head, whole } = headOf(chunks(), readLimits.lineBytes));
-    bytes = compatible(head, encoding);
-    if (!whole && lastLineEnd(bytes) === 0 && !bytes.every((byte) => byte === 0)) {
-      throw new PullproofError(
-        'E_LINE_TOO_LONG',
-        `the first line is longer than ${readLimits.lineBytes / 1024 / 1024} MiB.`,
-        where,
-        'This is no log of rows: check the file.',
-      );
-    }
-  }
-  refuseBinary(bytes, where);
-  if (whole && bytes.every((byte) => byte <= 32)) {
+  const start = wholeLinesOf(source, (bytes) => compatible(bytes, encoding), where);
+  refuseBinary(start.bytes, where);
+  if (start.whole && start.bytes.every((byte) => byte <= 32)) {
     throw new PullproofError(
       'E_EMPTY',
       'the file is empty or holds only white space.',
@@ -38,10 +26,45 @@ export function readHead(chunks: () => Iterable<Uint8Array>, stated: string | un
       'Record again, or give the file that holds the rows.',
     );
   }
-  const lines = whole ? bytes : bytes.subarray(0, lastLineEnd(bytes));
-  const text = encoding.encoding === 'windows-1252' ? decodeWestern(lines) : (decodeUtf8(lines) ?? decodeWestern(lines));
+  return { text: textOf(start, encoding, where), encoding };
+}
+
+/** The same for a later table, whose encoding is known and whose bytes are ASCII-compatible already. */
+export function readLaterHead(source: Rewindable, encoding: SettledEncoding, where: Place): Head {
+  return {
+    text: textOf(
+      wholeLinesOf(source, (bytes) => bytes, where),
+      encoding,
+      where,
+    ),
+    encoding,
+  };
+}
+
+interface StartBytes {
+  readonly bytes: Uint8Array;
+  readonly whole: boolean;
+}
+
+function wholeLinesOf(source: Rewindable, convert: (bytes: Uint8Array) => Uint8Array, where: Place): StartBytes {
+  for (const count of [readLimits.headBytes, readLimits.lineBytes]) {
+    const { head, whole } = source.head(count);
+    const bytes = convert(head);
+    const end = whole ? bytes.length : lastLineEnd(bytes);
+    if (whole || end > 0 || bytes.every((byte) => byte === 0)) return { bytes: end > 0 ? bytes.subarray(0, end) : bytes, whole };
+  }
+  throw new PullproofError(
+    'E_LINE_TOO_LONG',
+    `the first line is longer than ${readLimits.lineBytes / 1024 / 1024} MiB.`,
+    where,
+    'This is no log of rows: check the file.',
+  );
+}
+
+function textOf({ bytes, whole }: StartBytes, { encoding }: SettledEncoding, where: Place): string {
+  const text = encoding === 'windows-1252' ? decodeWestern(bytes) : (decodeUtf8(bytes) ?? decodeWestern(bytes));
   refuseWidth(text, where);
-  return { text: whole && !/[\r\n]$/.test(text) ? `${text}\n` : text, encoding };
+  return whole && !/[\r\n]$/.test(text) ? `${text}\n` : text;
 }
 
 function compatible(head: Uint8Array, encoding: SettledEncoding): Uint8Array {

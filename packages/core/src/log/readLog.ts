@@ -1,10 +1,12 @@
 import { type Finding, type Place, PullproofError } from '../findings/index.js';
+import { afterLines } from './blocks.js';
 import { buildChannels } from './buildChannels.js';
-import { type LogSource, rewindable } from './bytes.js';
+import { type LogSource, type Rewindable, rewindable } from './bytes.js';
 import { chooseTimeColumn } from './chooseTime.js';
 import { DecimalEvidence } from './decimalMark.js';
 import { asciiCompatible } from './encoding.js';
-import { type Head, readHead } from './headText.js';
+import { type Head, readHead, readLaterHead } from './headText.js';
+import { readLimits } from './limits.js';
 import type { Log } from './log.js';
 import type { ReadOptions } from './readOptions.js';
 import { readTable } from './readTable.js';
@@ -38,35 +40,42 @@ import { wholeDecimals } from './wholeDecimals.js';
  */
 export function readLog(source: LogSource, options: ReadOptions): Log {
   const where: Place = { path: options.path };
-  const chunks = rewindable(source);
-  const head = readHead(chunks, options.encoding, where);
-  let from = 1;
+  const raw = rewindable(source);
+  const first = readHead(raw, options.encoding, where);
+  const sizeBytes = options.sizeBytes ?? (source instanceof Uint8Array ? source.length : 0);
+  if (options.table !== undefined && options.table > 1) raw.keep();
+  const compatible: Rewindable = { ...raw, chunks: () => asciiCompatible(raw.chunks(), first.encoding) };
   let { table } = options;
+  let linesAbove = 0;
+  let head = first;
   for (;;) {
+    const from = rewindable({ [Symbol.iterator]: () => afterLines(compatible.chunks(), linesAbove) });
+    if (linesAbove > 0) head = readLaterHead(from, first.encoding, where);
     try {
-      const sizeBytes = options.sizeBytes ?? (source instanceof Uint8Array ? source.length : 0);
-      return readFrom(chunks, head, { ...options, table, sizeBytes }, from, where);
+      return readFrom({ ...from, keep: raw.keep }, head, { ...options, table, sizeBytes }, linesAbove, where);
     } catch (error) {
       if (!(error instanceof NextTable)) throw error;
-      from = error.line;
+      linesAbove = error.line - 1;
       table = table === undefined ? undefined : table - 1;
     }
   }
 }
 
-function readFrom(chunks: () => Iterable<Uint8Array>, head: Head, options: ReadOptions, fromLine: number, where: Place): Log {
-  const settled = settleTable(head, options, fromLine, where);
+function readFrom(source: Rewindable, head: Head, options: ReadOptions, linesAbove: number, where: Place): Log {
+  const settled = settleTable(head, options, linesAbove, where);
   const { dialect } = settled;
-  const compatible = () => asciiCompatible(chunks(), head.encoding);
   let decimal = dialect.decimal;
   if (decimal === null) {
-    const evidence = wholeDecimals(compatible(), dialect, where);
+    source.keep();
+    const evidence = wholeDecimals(source.chunks(), dialect, where);
     decimal = evidence.settled(dialect.delimiter) ?? evidence.refuse(where);
   }
-  const first = readRows(compatible(), settled, head, options, decimal, where);
-  if (options.decimal === undefined && decimal === '.' && needsComma(first.table, dialect.decimals)) {
-    const again = readRows(compatible(), settled, head, options, ',', where);
-    return finish(again, settled, head, options, ',', where);
+  // The start of the file holds no number with a mark: a later one may still need a comma.
+  const open = options.decimal === undefined && decimal === '.' && dialect.delimiter !== ',' && dialect.decimals.point === 0;
+  if (open) source.keep();
+  const first = readRows(source.chunks(), settled, head, options, decimal, linesAbove, where);
+  if (open && needsComma(first.table)) {
+    return finish(readRows(source.chunks(), settled, head, options, ',', linesAbove, where), settled, head, options, ',', where);
   }
   return finish(first, settled, head, options, decimal, where);
 }
@@ -83,6 +92,7 @@ function readRows(
   head: Head,
   options: ReadOptions,
   decimal: '.' | ',',
+  linesAbove: number,
   where: Place,
 ): Rows {
   const timeColumn = chooseTimeColumn(settled, options.rateHz, where);
@@ -100,6 +110,7 @@ function readRows(
     kept: wanted,
     clocks: new Set([timeColumn]),
     table: options.table,
+    maxCells: options.maxCells ?? readLimits.cells,
     expectedRows: expectedRows(head, options.sizeBytes ?? 0),
     where,
   });
@@ -108,6 +119,7 @@ function readRows(
     decimal,
     western: head.encoding.encoding === 'windows-1252',
     skipLines: settled.skipLines,
+    linesAbove,
     where,
   });
   return { table, timeColumn, findings: [...read, ...table.finish()] };
@@ -157,8 +169,7 @@ function finish(rows: Rows, settled: SettledTable, head: Head, options: ReadOpti
 }
 
 /** True when cells that were no numbers need a decimal comma, and no number anywhere had a decimal point. */
-function needsComma(table: Table, before: DecimalEvidence): boolean {
-  if (before.point > 0) return false;
+function needsComma(table: Table): boolean {
   const evidence = new DecimalEvidence();
   for (const column of table.columns) for (const text of column.texts.keys()) evidence.add(text);
   return evidence.comma > 0 && evidence.point === 0 && !table.sawFraction;

@@ -21,6 +21,8 @@ export interface ReadOptions {
   readonly gaugeStoich?: number | undefined;
   /** Length of the source where chunks do not tell it, bytes: memory is then set aside once. */
   readonly sizeBytes?: number | undefined;
+  /** Most cells (rows times columns kept) held in memory. Default 400 million. */
+  readonly maxCells?: number | undefined;
   /** Which of several tables in one file, from 1. */
   readonly table?: number | undefined;
   /** Longest step that still counts as continuous, s. Default: the larger of 1 s and five times the usual step. */

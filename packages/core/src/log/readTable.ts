@@ -17,6 +17,8 @@ export interface BodyShape {
   readonly western: boolean;
   /** Lines above the first row of data. */
   readonly skipLines: number;
+  /** Lines of the file above those. */
+  readonly linesAbove: number;
   readonly where: Place;
 }
 
@@ -31,8 +33,9 @@ export function readTable(chunks: Iterable<Uint8Array>, table: Table, shape: Bod
     if (findings.length === 0) findings.push(encodingFinding(notUtf8, where));
     return decodeWestern(bytes);
   };
-  const byteRows = new ByteRows(table, delimiter, shape.decimal, decode, shape.skipLines + 1);
-  const textRows = new TextRows(delimiter, shape.skipLines + 1, where);
+  const firstLine = shape.linesAbove + shape.skipLines + 1;
+  const byteRows = new ByteRows(table, delimiter, shape.decimal, decode, firstLine);
+  const textRows = new TextRows(delimiter, firstLine, where);
   let skip = shape.skipLines;
   let recent: Uint8Array = new Uint8Array(0);
   const addText = (bytes: Uint8Array) => {
@@ -50,6 +53,8 @@ export function readTable(chunks: Iterable<Uint8Array>, table: Table, shape: Bod
     else byteRows.read(bytes);
   };
   for (const block of wholeLines(chunks, where)) {
+    // The rest is walked all the same: whoever counts or hashes the bytes gets all of them.
+    if (table.ended) continue;
     let bytes = block.bytes;
     while (skip > 0 && bytes.length > 0) {
       bytes = bytes.subarray(lineStop(bytes, 0));
@@ -63,9 +68,8 @@ export function readTable(chunks: Iterable<Uint8Array>, table: Table, shape: Bod
       add(bytes.subarray(0, from));
       addLast(bytes.subarray(from), from > 0 ? bytes.subarray(0, from) : recent);
     }
-    if (table.ended) break;
   }
-  textRows.finish();
+  if (!table.ended) textRows.finish();
   return findings;
 
   function addLast(line: Uint8Array, before: Uint8Array): void {
@@ -106,7 +110,7 @@ function countLineEnds(bytes: Uint8Array, table: Table): void {
 }
 
 /** Where the line that starts at `from` stops, its end included. */
-export function lineStop(bytes: Uint8Array, from: number): number {
+function lineStop(bytes: Uint8Array, from: number): number {
   for (let i = from; i < bytes.length; i++) {
     if (bytes[i] === LF) return i + 1;
     if (bytes[i] === CR) return bytes[i + 1] === LF ? i + 2 : i + 1;

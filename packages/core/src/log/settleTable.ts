@@ -26,7 +26,7 @@ export interface SettledTable {
   /** Names as the file has them, to know a repeated header by. */
   readonly headerCells: readonly string[];
   readonly preamble: readonly string[];
-  /** Lines above the first row of data. */
+  /** Lines above the first row of data, counted from the start of the table. */
   readonly skipLines: number;
   /** Cells of the first rows, to see what a column holds. */
   readonly firstRows: readonly (readonly string[])[];
@@ -35,10 +35,10 @@ export interface SettledTable {
 
 const headRecords = 800;
 
-/** Settles dialect, preamble, header and units row from the start of the file. `fromLine` passes over an earlier table. */
-export function settleTable(head: Head, options: ReadOptions, fromLine: number, where: Place): SettledTable {
-  const all = (head.text.match(/[^\r\n]*(?:\r\n|\n|\r)/g) ?? []).slice(fromLine - 1);
-  let skipped = fromLine - 1;
+/** Settles dialect, preamble, header and units row from the start of a table. `linesAbove`: lines of the file above it. */
+export function settleTable(head: Head, options: ReadOptions, linesAbove: number, where: Place): SettledTable {
+  const all = (head.text.match(/[^\r\n]*(?:\r\n|\n|\r)/g) ?? []).slice();
+  let skipped = linesAbove;
   const separator = /^"?sep=(.)"?\s*$/i.exec(all[0]?.replace(/[\r\n]+$/, '') ?? '');
   if (separator !== null) {
     all.shift();
@@ -78,7 +78,7 @@ export function settleTable(head: Head, options: ReadOptions, fromLine: number, 
     columns,
     headerCells: layout.names.slice(0, width),
     preamble: layout.preamble,
-    skipLines: dataLine - 1,
+    skipLines: dataLine - 1 - linesAbove,
     firstRows,
     findings,
   };

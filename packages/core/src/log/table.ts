@@ -14,6 +14,8 @@ export interface TableShape {
   readonly clocks: ReadonlySet<number>;
   /** 1 unless another of several tables was asked for; undefined: several are an error. */
   readonly table: number | undefined;
+  /** Most cells to keep. */
+  readonly maxCells: number;
   /** Rows to set memory aside for. */
   readonly expectedRows: number;
   readonly where: Place;
@@ -64,7 +66,7 @@ export class Table {
     this.width = shape.names.length;
     this.reader = new CellReader(shape.decimal);
     const kept = shape.names.filter((_, i) => shape.kept(i)).length;
-    this.maxRows = Math.min(readLimits.rows, Math.floor(readLimits.cells / Math.max(1, kept)));
+    this.maxRows = Math.min(readLimits.rows, Math.floor(shape.maxCells / Math.max(1, kept)));
     this.clocks = Uint8Array.from(shape.names, (_, i) => (shape.clocks.has(i) ? 1 : 0));
     const first = shape.expectedRows > 0 ? Math.min(shape.expectedRows, this.maxRows + 1) : pieceRows;
     this.changes = new Int16Array(first);
