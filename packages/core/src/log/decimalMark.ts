@@ -58,7 +58,7 @@ export class DecimalEvidence {
         ? `${this.comma} numbers need a decimal comma and ${this.point} a decimal point.`
         : `numbers such as ${this.example} may have thousands or decimals, and no cell settles it.`,
       where,
-      'State the decimal mark: --decimal , or --decimal . (in the library: decimal).',
+      'State the decimal mark: --decimal comma or --decimal point (in the library: decimal).',
     );
   }
 }
