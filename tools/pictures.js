@@ -14,19 +14,23 @@ mkdirSync(path.dirname(reportFile), { recursive: true });
 const { exitCode, output } = await runInstalled('pullproof', ['compare', 'sample-logs/trial.yaml', '--report', reportFile]);
 if (exitCode !== 0 || !existsSync(reportFile)) throw new Error(`no report was written\n${output}`);
 
-/** Picture → the window it is taken of. */
+/** Picture → the window it is taken of; with no height, as high as the first screen needs. */
 const pictures = {
-  'report-first-screen.png': { width: 1280, height: 900, deviceScaleFactor: 1 },
+  'report-first-screen.png': { width: 1280, height: null, deviceScaleFactor: 1 },
   'report-phone.png': { width: 390, height: 844, deviceScaleFactor: 2 },
 };
 
 const browser = await chromium.launch({ executablePath: browserPath, args: ['--no-sandbox'] });
 try {
   for (const [name, { width, height, deviceScaleFactor }] of Object.entries(pictures)) {
-    const page = await browser.newPage({ viewport: { width, height }, deviceScaleFactor, colorScheme: 'light' });
+    const page = await browser.newPage({ viewport: { width, height: height ?? 900 }, deviceScaleFactor, colorScheme: 'light' });
     await page.goto(pathToFileURL(reportFile).href);
-    // The plotting library marks what it has drawn.
-    await page.waitForSelector('.main-svg', { timeout: 15_000 });
+    // Figures are drawn one after another: with the last, all are there.
+    await page.locator('.plot').last().and(page.locator('[data-drawn]')).waitFor({ timeout: 15_000 });
+    // On the desk the whole first screen, down to where the sections are named.
+    const sections = await page.locator('nav').boundingBox();
+    if (sections === null) throw new Error('the report has no list of sections');
+    await page.setViewportSize({ width, height: height ?? Math.ceil(sections.y) });
     await page.screenshot({ path: path.join(root, 'docs', 'pictures', name), animations: 'disabled' });
     await page.close();
     console.log(`docs/pictures/${name}`);

@@ -150,6 +150,21 @@ describe('the report of gain', () => {
   });
 });
 
+describe('on paper', () => {
+  it.each(names)('no table of the report of %s is cut off at the width of the paper', async (name) => {
+    // A4 less two margins of 14 mm is 182 mm, or 688 px at 96 px to the inch.
+    const { page } = await open(name, { width: 688, height: 1000, colorScheme: 'light' });
+    await page.emulateMedia({ media: 'print' });
+    const cut = await page.evaluate(() =>
+      [...document.querySelectorAll<HTMLElement>('.scroll')]
+        .filter((table) => table.offsetParent !== null && table.scrollWidth > table.clientWidth + 1)
+        .map((table) => table.getAttribute('aria-label')),
+    );
+    expect(cut).toEqual([]);
+    await page.close();
+  });
+});
+
 describe('the plotting library', () => {
   it('accepts every figure by its own check', async () => {
     const makers = [powerFigure, torqueFigure, pullsFigure, pullSpreadFigure, chargeTemperatureFigure, differenceFigure];
@@ -255,6 +270,7 @@ describe('hovering', () => {
   it('shows the value with its band', async () => {
     const { page } = await open('gain', desk);
     await drawn(page);
+    await page.locator('#figure-1 .plot').scrollIntoViewIfNeeded();
     const box = (await page.locator('#figure-1 .plot').boundingBox())!;
     await page.mouse.move(box.x + box.width * 0.4, box.y + box.height * 0.5);
     await expect

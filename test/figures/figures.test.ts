@@ -64,7 +64,7 @@ describe.each(every)('of the trial %s, the figure %s', (name, maker) => {
         String(trace.hovertemplate ?? '')
           .replace(/<extra>.*<\/extra>$/, '')
           .replaceAll('%{customdata}', '')
-          .replaceAll('%{x}', ''),
+          .replace(/%\{(x|y:[+,.\w]+)\}/g, ''),
       ).not.toMatch(/[<>$]|%\{/);
   });
 });
@@ -205,6 +205,23 @@ describe('charge temperature', () => {
     expect(line.y[0]).toBeCloseTo(5, 3);
     expect(line.y[1]).toBeCloseTo(55, 3);
     expect(figure.summary).toContain('trend +25.0 °C a pull');
+  });
+
+  it('keeps the outings of a setup apart, by marker and by line', () => {
+    const base = trial('gain');
+    const setup = base.setups[1]!;
+    const twice = { ...setup, pulls: [...setup.pulls, ...setup.pulls.map((pull) => ({ ...pull, outing: 'monday <b>' }))] };
+    const figure = chargeTemperatureFigure({ ...base, setups: [twice] });
+    const points = figure.data.filter((trace) => trace.mode === 'markers') as unknown as { x: number[]; marker: { symbol: string } }[];
+    expect(points.map((trace) => [trace.x, trace.marker.symbol])).toEqual([
+      [[1, 2, 3], 'circle'],
+      [[1, 2, 3], 'circle-open'],
+    ]);
+    expect(figure.key.map((entry) => entry.label)).toEqual([
+      '70 mm pulley, sunday',
+      '70 mm pulley, monday <b>',
+      'straight line through them',
+    ]);
   });
 
   it('draws no line through fewer than three pulls, and says when nothing was logged', () => {

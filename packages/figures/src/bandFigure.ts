@@ -19,7 +19,7 @@ export function bandFigure(
   const units = displayUnits[result.units];
   const shown = {
     manifoldPressurePa: { title: 'Manifold pressure, absolute', unit: units.pressure },
-    lambda: { title: 'Lambda', unit: plainUnit('', 3), tickFormat: '.2f' },
+    lambda: { title: 'Lambda', unit: plainUnit('', 3), tickFormat: '.3f' },
     chargeTemperatureK: { title: 'Charge temperature', unit: units.temperature },
     sparkAdvanceDeg: { title: 'Spark advance', unit: plainUnit('deg', 1) },
   } satisfies Record<BandCurve, { title: string; unit: DisplayUnit; tickFormat?: string }>;

@@ -69,7 +69,7 @@ function pullTraces(
     mode: 'lines',
     ...partOfTrace(pull, isWanted, at.result),
     yaxis: axisName('y', at.panel),
-    hovertemplate: `%{customdata}, ${words}<extra>%{fullData.name}</extra>`,
+    hovertemplate: `%{y:,.0f} rpm, %{customdata} ${displayUnits[at.result.units].speed.symbol}, ${words}<extra>%{fullData.name}</extra>`,
     connectgaps: false,
     showlegend: false,
     name: labelText(`${title}, ${pull.log}`, { longest: 60 }),
@@ -93,16 +93,15 @@ function pullTraces(
 /** The wanted samples of a recording; whatever lies between them is one gap. */
 function partOfTrace({ trace }: PullResult, isWanted: (index: number) => boolean, result: TrialResult): PlotlyObject {
   const { speed } = displayUnits[result.units];
-  const part = { x: [] as (number | null)[], y: [] as (number | null)[], customdata: [] as string[] };
+  const part = { x: [] as (number | null)[], y: [] as (number | null)[], customdata: [] as (number | string)[] };
   trace.timeS.forEach((time, index) => {
     const rpm = isWanted(index) ? plotNumber(trace.engineSpeedRpm[index]) : null;
     if (rpm === null && (part.y.length === 0 || part.y.at(-1) === null)) return;
     const road = inDisplayUnit(trace.roadSpeedMps[index] ?? null, speed);
     part.x.push(plotNumber(time));
     part.y.push(rpm);
-    part.customdata.push(
-      rpm === null ? '' : `${numberText(rpm, 0)} rpm${road === null ? '' : `, ${numberText(road, speed.decimals)} ${speed.symbol}`}`,
-    );
+    // Two thousand texts would outweigh the rest of the report's data.
+    part.customdata.push(road === null ? '–' : Math.round(road));
   });
   return part;
 }

@@ -36,7 +36,8 @@ const markers: Readonly<Record<string, string>> = {
 
 /** How a line, band or marker looks, small enough to stand before its name. */
 function swatch({ role, kind, dash, symbol }: KeyEntry): Html {
-  const marker = symbol === undefined ? '' : (markers[symbol] ?? '');
+  const shape = symbol === undefined ? '' : (markers[symbol.replace(/-(open|dot)/g, '')] ?? '');
+  const marker = symbol?.includes('-open') === true ? `<g class="swatch-open">${shape}</g>` : shape;
   const dashes = dash === undefined || dash === 'solid' ? '' : ` stroke-dasharray="${dash.replace(/px/g, '').replace(/[^0-9,.]/g, '')}"`;
   const shapes = {
     line: `<line x1="0" y1="6" x2="32" y2="6" class="swatch-line"${dashes}/>${marker}`,

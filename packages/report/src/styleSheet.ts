@@ -50,6 +50,7 @@ header p{color:var(--muted);font-size:.85rem}
 .line li b{font-weight:600}
 .small{font-size:.9rem}
 .changed+.small{margin-top:.3rem}
+#changed>p{margin-top:.4rem}
 #changed h3{margin-top:.6rem;font-size:.9rem}
 #changed div h3{margin-top:0}
 #changed div+div{margin-top:.7rem}
@@ -75,6 +76,7 @@ figcaption{font-size:.92rem;font-weight:600;line-height:1.35}
 .key li{display:flex;align-items:center;gap:.45rem;min-width:0}
 .key svg{flex:none}
 .swatch{overflow:visible;fill:var(--role)}
+.swatch-open{fill:var(--page);stroke:var(--role);stroke-width:1.6}
 .swatch-line{stroke:var(--role);stroke-width:2}
 .swatch-band{fill:var(--role);fill-opacity:.18;stroke:var(--role);stroke-opacity:.6}
 .swatch-hatch{stroke:var(--role);stroke-width:1;fill:none}
@@ -95,7 +97,8 @@ td.number,th.number{padding-right:1.1rem}
 th[scope=row].number{font-weight:400}
 .with-sum tbody tr:last-child>*{border-top-color:var(--axis);font-weight:600}
 .columns td,.columns thead th{min-width:7.8rem}
-.findings{list-style:none;padding:0;max-width:85ch}
+.findings{list-style:none;padding:0;columns:26rem 2;column-gap:2rem}
+.findings>li{break-inside:avoid}
 .findings>li{padding:.5rem 0;border-top:1px solid var(--grid)}
 .findings p+p{margin-top:.1rem}
 .where{color:var(--muted);font-size:.86rem}
@@ -108,16 +111,16 @@ th[scope=row].number{font-weight:400}
 .first.single{grid-template-columns:minmax(0,5fr) minmax(0,8fr);grid-template-areas:"answer answer" "warning figure" "changed figure" "next next";grid-template-rows:auto auto 1fr auto}
 .first.single>#answer{grid-area:answer}.first.single>#warning{grid-area:warning}.first.single>#changed{grid-area:changed}.first.single>#difference{grid-area:figure}.first.single>#next{grid-area:next}
 .side-by-side{grid-template-columns:minmax(0,1fr) minmax(0,1fr)}
-.first.several>#answer{display:grid;grid-template-columns:minmax(0,1fr) minmax(0,1fr);gap:.9rem 2rem}
-.first.several>#changed{display:grid;grid-template-columns:minmax(0,1fr) minmax(0,1fr);gap:.7rem 2rem}
+.first.several>#answer,.first.several>#changed,.first.several>#difference>.side-by-side{display:grid;grid-template-columns:repeat(auto-fit,minmax(20rem,1fr));gap:1rem 2rem}
 .first.several>#changed>h2,.first.several>#changed>p{grid-column:1/-1;margin:0}
+.first.several>#changed{gap:.3rem 2rem}
 .first.several>#changed>div{margin:0}
-.first.several .answer{margin:0;padding:.5rem 0 0;border-top:1px solid var(--rule)}
+.first.several .answer{margin:0;padding:0;border:0}
 }
 @media (max-width:40rem){
 body{padding:.75rem .9rem 3rem}
 .sentence{font-size:1.3rem}
-header p{display:none}
+header p,#changed .why{display:none}
 header{margin-bottom:.7rem}
 .first{gap:.9rem}
 }
@@ -133,6 +136,10 @@ figure,.answer,.line,.findings>li,tr,.columns{break-inside:avoid}
 h2,h3,figcaption{break-after:avoid}
 .section{padding-top:14pt}
 table{font-size:8.5pt}
+.scroll th,.scroll td{overflow-wrap:anywhere}
+.scroll th,.scroll td,.columns thead th{min-width:44pt;padding-right:7pt}
+.columns table{font-size:7.5pt}
+.columns th[scope=row]{min-width:58pt}
 }
 `;
 }

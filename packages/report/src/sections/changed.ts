@@ -13,6 +13,10 @@ const words: Readonly<Record<ChangedBesides['couldExplain'], string>> = {
   no: 'cannot explain it',
 };
 
+const nothingElse = 'Nothing else that was logged or entered is known to have changed';
+/** Up to this many comparisons stand in columns of their own; beyond it, those without a change share a line. */
+const mostColumns = 3;
+
 /** Third: what else was different and could explain the difference. What could not is named in one line. */
 export const changedSection: ReportSection = {
   id: 'changed',
@@ -20,14 +24,16 @@ export const changedSection: ReportSection = {
   render: (result) => {
     if (result.comparisons.length === 0) return null;
     const named = result.comparisons.length > 1;
-    const changed = result.comparisons.filter((comparison) => comparison.changedBesides.length > 0);
-    const unchanged = result.comparisons.filter((comparison) => comparison.changedBesides.length === 0);
-    const pairs = unchanged.map((comparison, index) => html`${index === 0 ? null : '; '}${pairText(comparison)}`);
+    const isListed = ({ changedBesides }: ComparisonResult): boolean =>
+      changedBesides.length > 0 || result.comparisons.length <= mostColumns;
+    const others = result.comparisons.filter((comparison) => !isListed(comparison));
+    const pairs = others.map((comparison, index) => html`${index === 0 ? null : '; '}${pairText(comparison)}`);
     return [
-      ...changed.map((comparison) => html`<div>${changes(comparison, result, named)}</div>`),
-      ...(unchanged.length === 0
-        ? []
-        : [html`<p class="small">Nothing else that was logged or entered is known to have changed${named ? html`: ${pairs}` : null}.</p>`]),
+      ...result.comparisons.filter(isListed).map((comparison) => html`<div>${changes(comparison, result, named)}</div>`),
+      ...(result.comparisons.some(({ changedBesides }) => changedBesides.length > 0)
+        ? [html`<p class="small"><a href="#${allChangesSection.id}">All that changed, and why it could or could not</a></p>`]
+        : []),
+      ...(others.length === 0 ? [] : [html`<p class="small">${nothingElse}: ${pairs}.</p>`]),
     ];
   },
 };
@@ -59,6 +65,7 @@ function changes(comparison: ComparisonResult, result: TrialResult, named: boole
     .filter((change) => change.couldExplain === 'no')
     .map((change) => `${shortName(plainName(change.quantity))} ${valuesText(change, result)}`.trim());
   const heading = named ? html`<h3>${pairText(comparison)}</h3>` : null;
+  if (all.length === 0) return html`${heading}<p class="small">${nothingElse}.</p>`;
   return html`${heading}${could.length === 0 ? null : html`<ul class="changed">${could.map((change) => html`<li>${changeText(change, result)}</li>`)}</ul>`}
 ${couldNot.length === 0 ? null : html`<p class="small muted">Changed, but cannot explain it: ${couldNot.join('; ')}.</p>`}`;
 }
@@ -73,7 +80,7 @@ function amountText(change: ChangedBesides, result: TrialResult): string | null 
 function changeText(change: ChangedBesides, result: TrialResult): Html {
   const amount = amountText(change, result);
   const values = valuesText(change, result);
-  return html`<b>${shortName(plainName(change.quantity))}</b>${values === '' ? null : ` ${values}`}: <b>${words[change.couldExplain]}</b>${amount === null ? null : html`, about ${amount}`}. <span class="muted">${asSentence(shortName(change.reason, 300))}</span>`;
+  return html`<b>${shortName(plainName(change.quantity))}</b>${values === '' ? null : ` ${values}`}: <b>${words[change.couldExplain]}</b>${amount === null ? null : html`, about ${amount}`}. <span class="muted why">${asSentence(shortName(change.reason, 300))}</span>`;
 }
 
 function changeTable(comparison: ComparisonResult, result: TrialResult): Html {

@@ -24,7 +24,9 @@ export const findingsSection: ReportSection = {
 
 function findingHtml(finding: Finding): Html {
   return html`<li><p><span class="severity role-${roles[finding.severity]}" style="color:var(--role)">${finding.severity}</span> <code>${shortName(finding.code, 80)}</code>${
-    finding.count === undefined ? null : html` <span class="muted">seen ${numberText(finding.count, 0)} times</span>`
+    finding.count === undefined
+      ? null
+      : html` <span class="muted">seen ${finding.count === 1 ? 'once' : `${numberText(finding.count, 0)} times`}</span>`
   }</p>
 <p>${shortName(finding.message, 1000)}</p>
 ${whereText(finding) === '' ? null : html`<p class="where">${whereText(finding)}</p>`}

@@ -9,14 +9,14 @@ const looks: Readonly<Record<WarningLine['level'], { readonly className: string;
   'not measured': { className: 'unmeasured', role: 'muted' },
 };
 
-/** Second: what the logs say about the engine's health. Never that it is well. What was measured is listed; the sentence names what was not. */
+/** Second: what the logs say about the engine's health. Never that it is well. What was measured and the sentence does not give is listed; the sentence names what was not measured. */
 export const warningSection: ReportSection = {
   id: 'warning',
   title: 'Warning line',
   render: ({ warning }) => {
     const look = looks[warning.level];
     const measured = [...warning.details]
-      .filter((detail) => detail.level !== 'not measured')
+      .filter((detail) => detail.level !== 'not measured' && !warning.sentence.includes(detail.text))
       .sort((left, right) => Number(right.level === 'stop') - Number(left.level === 'stop'));
     const list = html`<ul>${measured.map((detail) => html`<li><b>${shortName(detail.quantity)}:</b> ${detail.level === 'stop' ? html`<b>stop</b>, ` : null}${shortName(detail.text, 300)}</li>`)}</ul>`;
     return [
