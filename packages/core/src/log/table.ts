@@ -163,7 +163,7 @@ export class Table {
     }
     const unitsRow = isUnitsRow(cells, 'words');
     if (words && unitsRow && (this.pending !== null || this.restarts.at(-1) === this.rows)) return;
-    if (words || this.isText(cells[0]!)) {
+    if (words || (/\p{L}/u.test(cells[0]!) && this.isText(cells[0]!))) {
       this.afterWords(0);
       this.pending = { cells, line };
       return;
