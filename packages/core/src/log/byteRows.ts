@@ -11,7 +11,7 @@ const powers: readonly number[] = Array.from({ length: 16 }, (_, i) => 10 ** i);
  * Reads rows without quotes straight from bytes into the table's columns, in one pass.
  *
  * A number of at most 15 digits is its digits as an integer over a power of ten: both are exact in double precision, so their quotient is the
- * correctly rounded one, bit for bit what Number() gives [Clinger 1990]. Any other cell is decoded and read as text.
+ * correctly rounded one, bit for bit what Number() gives [CLINGER1990]. Any other cell is decoded and read as text.
  */
 export class ByteRows {
   private readonly table: Table;

@@ -32,7 +32,7 @@ const weighedLines = 2000;
 /**
  * Settles delimiter and decimal mark from the lines themselves: the delimiter under which most lines have one width and most of their cells are
  * numbers, times, states or blanks; then the decimal mark from every numeric cell.
- * The idea of scoring a dialect by the steadiness of its rows times the share of cells of a known type is that of [van den Burg 2019].
+ * The idea of scoring a dialect by the steadiness of its rows times the share of cells of a known type is that of [BURG2019].
  *
  * @param lines whole physical lines without their ends
  * @returns the dialect; `decimal` is null where these lines allow both marks

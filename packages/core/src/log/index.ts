@@ -1,5 +1,6 @@
 export { channelsOf, type FreshSamples, findChannel, freshSamples } from './access.js';
 export type { LogSource } from './bytes.js';
+export { checkSpeedByGears } from './checks/gearing.js';
 export { readLimits } from './limits.js';
 export type { Channel, Dialect, Log, Spread } from './log.js';
 export { type Quantity, quantityUnits } from './quantities.js';
