@@ -370,5 +370,3 @@ export const inventedTrials: Readonly<Record<string, TrialResult>> = {
     warning: nothingAlarming,
   }),
 };
-
-export { hostileText };

@@ -75,7 +75,7 @@ describe.each(Object.keys(inventedTrials))('the report of %s', (name) => {
 
 describe('the first screen', () => {
   it('answers with the sentence of the result, and advice that is shared only once', () => {
-    for (const overall of trial('sixSetups').overall) expectWords('sixSetups', overall.sentence.split('. ')[0]);
+    for (const overall of trial('sixSetups').overall) expectWords('sixSetups', overall.sentence.split('. ')[0]!);
     expect(words('sixSetups').split('it would narrow every band').length).toBe(2);
   });
 

@@ -1,9 +1,7 @@
-/** What must be said wherever a result asks for more driving. One place: the report, the terminal and the README take it from here. */
+/** What must be said wherever a result asks for more driving. The README says the same words; a test holds the two together. */
 export const cautions: readonly string[] = [
-  'Full-throttle pulls belong on a closed course or a dynamometer, never on a public road.',
-  'A boosted engine that runs lean or knocks fails fast. If the warning line says stop, or you hear, feel or see anything wrong: stop.',
-  'Keep hands, clothes and cables away from belts, pulleys and rotors, and let nobody stand in line with them while the engine runs.',
-  "A strip's rulebook and its licensed practice decide what a car and its driver need there. Nothing here replaces them.",
-  'Local law applies to the car, to its changes and to where it is driven.',
-  'These are estimates from logs, with the bands shown. They do not replace the judgement of whoever tunes the engine.',
+  'Full-throttle pulls belong on a closed course or a dynamometer, never on a public road. Local law applies.',
+  'A boosted engine that runs lean or knocks fails fast. If the warning line says stop, stop: no more pulls until the cause is known.',
+  "Keep hands, sleeves and tools away from belts and rotors. Changing a pulley changes belt tension and rotor speed; the maker's limits rule.",
+  "What a car and a driver need at a strip is decided by the strip's rulebook and licensed practice, not by a program.",
 ];
