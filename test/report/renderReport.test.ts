@@ -85,6 +85,14 @@ describe('the first screen', () => {
     expect(markup('nothing')).toContain('class="line role-muted unmeasured"');
   });
 
+  it('names what was not measured, in the sentence or below it, and says nothing twice', () => {
+    expect(markup('airExplains')).toContain('<li><b>not measured:</b> knock</li>');
+    expect(markup('nothing')).not.toContain('<li><b>not measured');
+    const { warning } = trial('airExplains');
+    const stop = { ...warning, sentence: `Stop: ${warning.details[0]!.text}` };
+    expect(renderReport({ ...trial('airExplains'), warning: stop })).not.toContain('<li><b>lambda:');
+  });
+
   it('puts first what could explain the difference, and only names what could not', () => {
     const text = words('airExplains');
     expect(text.indexOf('air density 0.0719')).toBeLessThan(text.indexOf('spark advance 17.2'));

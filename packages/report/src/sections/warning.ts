@@ -9,7 +9,7 @@ const looks: Readonly<Record<WarningLine['level'], { readonly className: string;
   'not measured': { className: 'unmeasured', role: 'muted' },
 };
 
-/** Second: what the logs say about the engine's health. Never that it is well. What was measured and the sentence does not give is listed; the sentence names what was not measured. */
+/** Second: what the logs say about the engine's health. Never that it is well. What was measured and the sentence does not give is listed; what was not measured is always named. */
 export const warningSection: ReportSection = {
   id: 'warning',
   title: 'Warning line',
@@ -18,9 +18,21 @@ export const warningSection: ReportSection = {
     const measured = [...warning.details]
       .filter((detail) => detail.level !== 'not measured' && !warning.sentence.includes(detail.text))
       .sort((left, right) => Number(right.level === 'stop') - Number(left.level === 'stop'));
-    const list = html`<ul>${measured.map((detail) => html`<li><b>${shortName(detail.quantity)}:</b> ${detail.level === 'stop' ? html`<b>stop</b>, ` : null}${shortName(detail.text, 300)}</li>`)}</ul>`;
+    const sentence = warning.sentence.toLowerCase();
+    const unnamed = warning.details.filter(
+      (detail) => detail.level === 'not measured' && !sentence.includes(detail.quantity.toLowerCase()),
+    );
+    const items = [
+      ...measured.map(
+        (detail) =>
+          html`<li><b>${shortName(detail.quantity)}:</b> ${detail.level === 'stop' ? html`<b>stop</b>, ` : null}${shortName(detail.text, 300)}</li>`,
+      ),
+      ...(unnamed.length === 0
+        ? []
+        : [html`<li><b>not measured:</b> ${unnamed.map((detail) => shortName(detail.quantity)).join(', ')}</li>`]),
+    ];
     return [
-      html`<div class="line role-${look.role} ${look.className}"><p>${warning.sentence}</p>${measured.length === 0 ? null : list}</div>`,
+      html`<div class="line role-${look.role} ${look.className}"><p>${warning.sentence}</p>${items.length === 0 ? null : html`<ul>${items}</ul>`}</div>`,
     ];
   },
 };
