@@ -51,19 +51,18 @@ export class ColumnStore {
     this.kindPiece = null;
   }
 
-  /** Change between two numbers that follow each other, exceeded by one in ten of those that differ, among the first rows. */
-  largeStep(rows: number): number {
-    const piece = this.pieces[0] ?? this.piece ?? new Float64Array(0);
-    const steps: number[] = [];
-    let before = Number.NaN;
-    for (let i = 0; i < Math.min(rows, piece.length); i++) {
-      const value = piece[i]!;
-      if (Number.isNaN(value)) continue;
-      if (value !== before && !Number.isNaN(before)) steps.push(Math.abs(value - before));
-      before = value;
+  /** Change from row to row over spans of 20 rows, exceeded by one span in twenty, among the first rows; NaN with fewer than 40 rows. */
+  changePerRow(rows: number): number {
+    const piece = (this.pieces[0] ?? this.piece ?? new Float64Array(0)).subarray(0, rows);
+    const apart = 20;
+    const changes = new Float64Array(Math.max(0, piece.length - apart));
+    let count = 0;
+    for (let i = apart; i < piece.length; i++) {
+      const change = Math.abs(piece[i]! - piece[i - apart]!);
+      if (!Number.isNaN(change)) changes[count++] = change;
     }
-    steps.sort((a, b) => a - b);
-    return steps.length < 10 ? Number.NaN : steps[Math.floor(0.9 * steps.length)]!;
+    if (count < apart) return Number.NaN;
+    return changes.subarray(0, count).sort()[Math.floor(0.95 * count)]! / apart;
   }
 
   /** The column in one array; the pieces are given up. */

@@ -1,6 +1,7 @@
 import type { Finding, Place } from '../findings/index.js';
 import { type CellKind, cellKinds } from './cell.js';
 import type { ColumnStore } from './columnStore.js';
+import { counted } from './counted.js';
 import { shownName } from './shownName.js';
 
 /** A column settled to one kind of cell: its numbers, and the unit that its cells carry. */
@@ -58,7 +59,7 @@ export function resolveColumn(
     findings.push({
       code: 'W_NOT_A_NUMBER',
       severity: 'warning',
-      message: `${odd} cells hold no number${seen === '' ? '' : `, such as ${seen}`}; they count as missing.`,
+      message: `no number in ${counted(odd, 'cell')}${seen === '' ? '' : `, such as ${seen}`}; counted as missing.`,
       where: { ...where, channel: store.name, ...(store.firstOdd === null ? {} : { row: store.firstOdd.row }) },
       fix: 'Check the logger or the export.',
       count: odd,
@@ -87,7 +88,7 @@ export function cellFindings(columns: readonly ColumnStore[], where: Place): Fin
     found.push({
       code: 'W_MISSING_TOKENS',
       severity: 'warning',
-      message: `${missing} cells say that there is no reading: ${list}.`,
+      message: `no reading in ${counted(missing, 'cell')}: ${list}.`,
       where,
       fix: 'They count as missing; nothing is put in their place.',
       count: missing,
@@ -100,7 +101,7 @@ export function cellFindings(columns: readonly ColumnStore[], where: Place): Fin
       found.push({
         code: 'W_OUT_OF_RANGE',
         severity: 'warning',
-        message: `${out} numbers are too large to be held; they count as missing.`,
+        message: `${counted(out, 'number')} too large to be held, counted as missing.`,
         where: place,
         fix: 'Check the logger.',
         count: out,
@@ -111,7 +112,7 @@ export function cellFindings(columns: readonly ColumnStore[], where: Place): Fin
       found.push({
         code: 'W_PRECISION',
         severity: 'warning',
-        message: `${rounded} whole numbers have more digits than are held exactly (2^53); they were rounded.`,
+        message: `${counted(rounded, 'whole number')} with more digits than are held exactly (beyond 2^53), rounded.`,
         where: place,
         fix: 'Fine for a counter; check if it is a reading.',
         count: rounded,

@@ -1,4 +1,5 @@
 import type { Finding, Place } from '../findings/index.js';
+import { counted } from './counted.js';
 
 /** What was odd about rows as such, counted while they are read. */
 export class RowNotes {
@@ -39,28 +40,28 @@ export class RowNotes {
     warn(
       'W_RAGGED',
       this.raggedRows,
-      `${this.raggedRows} rows have more or fewer fields than the header and were left out: lines ${this.raggedLines.join(', ')}${this.raggedRows > 5 ? ', …' : ''}.`,
+      `${counted(this.raggedRows, 'row')} with more or fewer fields than the header left out: lines ${this.raggedLines.join(', ')}${this.raggedRows > 5 ? ', …' : ''}.`,
       'Nothing was shifted. If many are missing, look at these lines.',
     );
     warn(
       'W_NUL',
       this.nulRows,
-      `${this.nulRows} rows hold NUL bytes, as a power cut leaves them, and were left out.`,
+      `${counted(this.nulRows, 'row')} with NUL bytes, as a power cut leaves them, left out.`,
       'Check what is missing around this place.',
       { ...where, line: this.firstNulLine },
     );
     warn('W_TORN_ROW', this.torn, 'the last line is torn off and was left out.', 'The recording was cut short; nothing else is lost.');
-    warn('W_FOOTER', footer, `${footer} rows of words at the end were left out.`, 'They are no samples.');
+    warn('W_FOOTER', footer, `${counted(footer, 'row')} of words at the end left out.`, 'They are no samples.');
     warn(
       'W_TEXT_ROW',
       this.textRows,
-      `${this.textRows} rows of words between the rows of data were left out.`,
+      `${counted(this.textRows, 'row')} of words between the rows of data left out.`,
       'Check whether they mark something.',
     );
     warn(
       'W_QUOTE',
       this.strayQuotes,
-      `${this.strayQuotes} fields have a quote in the middle; it was taken as part of the text.`,
+      `${counted(this.strayQuotes, 'field')} with a quote in the middle, taken as part of the text.`,
       'Check these fields.',
       { ...where, line: this.firstStrayLine },
     );

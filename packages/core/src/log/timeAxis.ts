@@ -1,4 +1,5 @@
 import { type Finding, type Place, PullproofError } from '../findings/index.js';
+import { counted } from './counted.js';
 import { type ClockState, judgeStep } from './timeBreaks.js';
 import type { TimeForm } from './timeColumn.js';
 import { coarseTick, positiveSteps } from './timeTicks.js';
@@ -168,7 +169,7 @@ function findingsOf(
   warn(
     'same',
     'W_TIME_REPEATED',
-    ({ count }) => `${count} rows have the time stamp of the row before.`,
+    ({ count }) => `${counted(count, 'row')} with the time stamp of the row before.`,
     'The stamps are coarser than the rows; no rate is taken between such rows.',
   );
   if (tickS > 0) {

@@ -18,6 +18,9 @@ export type TimeUnit = 's' | 'ms' | 'us' | 'min' | 'h';
 
 const unitS: Readonly<Record<string, number>> = { s: 1, ms: 1e-3, us: 1e-6, ns: 1e-9, min: 60, h: 3600 };
 
+/** Faster than any engine speeds up or slows down over 20 rows. Common practice, no source. */
+const fastestRpmPerS = 25_000;
+
 /** Middle of the positive steps of a column, from the first 20,000 rows. */
 export function middleStep(values: Float64Array): number {
   const steps: number[] = [];
@@ -36,7 +39,7 @@ export function middleStep(values: Float64Array): number {
 /**
  * Settles how a time column counts: a clock by its cells, a number by the unit written, else by which unit gives a logger's step.
  *
- * @param rpmStep large change of engine speed between two rows, which rules out units that would make it impossible; NaN when unknown
+ * @param rpmPerRow how much the engine speed moves from row to row over longer spans, which rules out units that would make it impossible; NaN when unknown
  * @throws E_TIME_UNIT where seconds and milliseconds are both possible
  */
 export function settleTimeForm(
@@ -44,7 +47,7 @@ export function settleTimeForm(
   values: Float64Array,
   kinds: Uint8Array | null,
   stated: TimeUnit | undefined,
-  rpmStep: number,
+  rpmPerRow: number,
   where: Place,
 ): TimeForm {
   const clock = clockForm(kinds);
@@ -52,22 +55,17 @@ export function settleTimeForm(
   const written = named.unit?.dimension === 'time' ? (named.unit.symbol as TimeUnit) : null;
   const unit = stated ?? written;
   const because = stated !== undefined ? 'stated' : 'unit written';
-  if (unit !== null && unit !== undefined) return numeric(unit, because, values);
+  if (unit !== null && unit !== undefined) return numeric(unit, because);
   const step = middleStep(values);
   const first = values.find((value) => !Number.isNaN(value)) ?? Number.NaN;
   const epoch = epochUnit(first);
-  if (epoch !== null) return numeric(epoch, `its numbers are ${epoch} since 1970`, values);
-  if (Number.isNaN(step)) return numeric('s', 'a single row', values);
-  const possible = (['s', 'ms', 'us'] as const).filter((candidate) => {
-    const stepS = step * unitS[candidate]!;
-    return stepS >= 0.0005 && stepS <= 3 && !(rpmStep / stepS > 40_000);
-  });
+  if (epoch !== null) return numeric(epoch, `its numbers are ${epoch} since 1970`);
+  if (Number.isNaN(step)) return numeric('s', 'a single row');
+  const ofALogger = (['s', 'ms', 'us'] as const).filter((unit) => step * unitS[unit]! >= 0.0005 && step * unitS[unit]! <= 3);
+  const possible = ofALogger.filter((unit) => !(rpmPerRow / (step * unitS[unit]!) > fastestRpmPerS));
   if (possible.length === 1) {
-    return numeric(
-      possible[0]!,
-      `no unit is written; a step of ${Number(step.toPrecision(4))} is only a logger's in ${possible[0]}`,
-      values,
-    );
+    const because = ofALogger.length === 1 ? "is only a logger's" : 'lets the engine turn up no faster than an engine can only';
+    return numeric(possible[0]!, `no unit is written; a step of ${Number(step.toPrecision(4))} ${because} in ${possible[0]}`);
   }
   throw new PullproofError(
     'E_TIME_UNIT',
@@ -77,9 +75,8 @@ export function settleTimeForm(
   );
 }
 
-function numeric(unit: string, evidence: string, values: Float64Array): TimeForm {
+function numeric(unit: string, evidence: string): TimeForm {
   const factor = unitS[unit] ?? 1;
-  void values;
   const per = factor < 1 ? Math.round(1 / factor) : 1;
   return {
     form: 'number',

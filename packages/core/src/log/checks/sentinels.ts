@@ -1,4 +1,5 @@
 import type { Finding, Place } from '../../findings/index.js';
+import { counted } from '../counted.js';
 import { rangeOf } from '../valueRange.js';
 
 /** Numbers that loggers write for a sensor that is open, shorted or absent. Common practice, no source. */
@@ -33,7 +34,7 @@ export function takeOutSentinels(values: Float64Array, temperature: boolean, qua
   return {
     code: 'W_SENTINEL',
     severity: 'warning',
-    message: `${taken} readings of ${seen.join(', ')} stand for no sensor, not for a measurement: the number is one that loggers use for that, and no other reading comes near it. They count as missing.`,
+    message: `${counted(taken, 'reading')} of ${seen.join(', ')} ${taken === 1 ? 'stands' : 'stand'} for no sensor, not for a measurement: the number is one that loggers use for that, and no other reading comes near it. Counted as missing.`,
     where,
     fix: 'Check the sensor and its plug.',
     count: taken,
