@@ -1,9 +1,9 @@
 import { type Finding, type Place, PullproofError } from '../findings/index.js';
 import { type CellKind, CellReader, cellKinds } from './cell.js';
 import { ColumnStore, joinedPieces, pieceRows } from './columnStore.js';
-import { isUnitsRow } from './layout.js';
 import { readLimits } from './limits.js';
 import { RowNotes } from './rowNotes.js';
+import { WordRows } from './wordRows.js';
 
 /** What the table needs to know before the first row. */
 export interface TableShape {
@@ -58,13 +58,19 @@ export class Table {
   changes: Int16Array;
   readonly previous: Float64Array;
   private readonly shape: TableShape;
-  private pending: { readonly cells: readonly string[]; readonly line: number } | null = null;
-  private trailing = 0;
+  private readonly maxRows: number;
+  /** 1 for columns that take no part in finding who changes when. */
+  private readonly clocks: Uint8Array;
+  private readonly words: WordRows;
 
   constructor(shape: TableShape) {
     this.shape = shape;
     this.width = shape.names.length;
     this.reader = new CellReader(shape.decimal);
+    this.words = new WordRows(shape.names, (cell) => {
+      this.reader.read(cell);
+      return this.reader.kind === cellKinds.text;
+    });
     const kept = shape.names.filter((_, i) => shape.kept(i)).length;
     this.maxRows = Math.min(readLimits.rows, Math.floor(shape.maxCells / Math.max(1, kept)));
     this.clocks = Uint8Array.from(shape.names, (_, i) => (shape.clocks.has(i) ? 1 : 0));
@@ -76,13 +82,9 @@ export class Table {
     this.previous = new Float64Array(this.width).fill(Number.NaN);
   }
 
-  private readonly maxRows: number;
-  /** 1 for columns that take no part in finding who changes when. */
-  private readonly clocks: Uint8Array;
-
   /** True when a row of the table's width belongs to it. Settles what rows of words before it were. */
   admits(): boolean {
-    if (this.pending !== null || this.trailing > 0) this.afterWords(this.width);
+    this.settleWords(this.width);
     return !this.ended;
   }
 
@@ -155,48 +157,22 @@ export class Table {
 
   /** A row of words, or of another width. */
   private addOdd(cells: readonly string[], line: number): void {
-    const present = cells.filter((cell) => cell.trim() !== '');
-    const words = present.every((cell) => this.isText(cell));
-    if (words && this.repeatsHeader(cells)) {
-      if (this.rows > 0 && this.restarts.at(-1) !== this.rows) this.restarts.push(this.rows);
-      return;
-    }
-    const unitsRow = isUnitsRow(cells, 'words');
-    if (words && unitsRow && (this.pending !== null || this.restarts.at(-1) === this.rows)) return;
-    if (words || (/\p{L}/u.test(cells[0]!) && this.isText(cells[0]!))) {
-      this.afterWords(0);
-      this.pending = { cells, line };
-      return;
-    }
-    if (this.pending !== null || this.trailing > 0) this.afterWords(cells.length);
+    const taken = this.words.take(cells, line);
+    if (taken === 'header' && this.rows > 0 && this.restarts.at(-1) !== this.rows) this.restarts.push(this.rows);
+    if (taken !== null) return;
+    this.settleWords(cells.length);
     if (this.ended) return;
     this.drop();
     this.notes.ragged(line, cells.length);
   }
 
-  /** Decides what a row of words was, now that a row of `width` fields follows it (0: more words). */
-  private afterWords(width: number): void {
-    const pending = this.pending;
-    this.pending = null;
-    if (pending !== null && width > 1 && this.isOtherHeader(pending.cells, width)) {
-      this.otherTable(pending.line);
-      return;
-    }
-    if (width === 0) {
-      if (pending !== null) this.trailing++;
-      return;
-    }
-    const rows = this.trailing + (pending === null ? 0 : 1);
-    this.trailing = 0;
-    for (let i = 0; i < rows; i++) {
+  private settleWords(width: number): void {
+    const { dropped, otherTableLine } = this.words.settle(width);
+    for (let i = 0; i < dropped; i++) {
       this.drop();
       this.notes.textRows++;
     }
-  }
-
-  private isOtherHeader(cells: readonly string[], width: number): boolean {
-    const names = cells.filter((cell) => cell.trim() !== '' && this.isText(cell));
-    return names.length >= 2 && names.length >= width - 1 && Math.abs(cells.length - width) <= 1;
+    if (otherTableLine !== null) this.otherTable(otherTableLine);
   }
 
   private otherTable(line: number): void {
@@ -218,16 +194,6 @@ export class Table {
     let count = cells.length;
     while (count > this.width && cells[count - 1]!.trim() === '') count--;
     return count <= this.width && cells.every((cell) => cell.trim() === '') ? 0 : count;
-  }
-
-  private repeatsHeader(cells: readonly string[]): boolean {
-    const { names } = this.shape;
-    return names.every((name, i) => (cells[i] ?? '').trim() === name.trim());
-  }
-
-  private isText(cell: string): boolean {
-    this.reader.read(cell);
-    return this.reader.kind === cellKinds.text;
   }
 
   /** Counts a row of data that is not kept. */
@@ -254,8 +220,7 @@ export class Table {
 
   /** Ends the table: rows of words at the end are a footer. */
   finish(): readonly Finding[] {
-    const footer = this.ended ? 0 : this.trailing + (this.pending === null ? 0 : 1);
-    return this.notes.findings(this.shape.where, footer);
+    return this.notes.findings(this.shape.where, this.ended ? 0 : this.words.footer);
   }
 
   takeRowNumbers(): Uint32Array {
