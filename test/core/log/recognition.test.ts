@@ -2,11 +2,17 @@ import { readLog } from '@pullproof/core';
 import { describe, expect, it } from 'vitest';
 import { repairedText } from '../../../packages/core/src/log/mojibake.js';
 import { parseName } from '../../../packages/core/src/log/nameAndUnit.js';
+import { english } from '../../../packages/core/src/log/words/english.js';
+import { french } from '../../../packages/core/src/log/words/french.js';
+import { german } from '../../../packages/core/src/log/words/german.js';
+import { italian } from '../../../packages/core/src/log/words/italian.js';
 import { matchWords } from '../../../packages/core/src/log/words/matchWords.js';
+import { portuguese } from '../../../packages/core/src/log/words/portuguese.js';
+import { spanish } from '../../../packages/core/src/log/words/spanish.js';
 import { utf8 } from './fixture.js';
 
 // Common practice, no source: how the trade and OBD tools at large write these in English. Service 01 names after SAE J1979 wording.
-const english: readonly (readonly [string, string | null])[] = [
+const inEnglish: readonly (readonly [string, string | null])[] = [
   ['Engine RPM', 'engine-speed'],
   ['RPM', 'engine-speed'],
   ['EngineSpeed', 'engine-speed'],
@@ -101,6 +107,9 @@ const english: readonly (readonly [string, string | null])[] = [
   ['Aux 3', null],
   ['Fuel Pressure Desired', null],
   ['Catalyst Temperature', null],
+  // One word, two quantities: without a unit nobody can tell.
+  ['Ambient', null],
+  ['Intake', null],
 ];
 
 // From memory: the usual words of each language for these channels.
@@ -164,10 +173,25 @@ const others: readonly (readonly [string, string])[] = [
 ];
 
 describe('channel words', () => {
-  it.each(english)('%s is %s', (name, quantity) => expect(matchWords(name)?.quantity ?? null).toBe(quantity));
+  it.each(inEnglish)('%s is %s', (name, quantity) => expect(matchWords(name)?.quantity ?? null).toBe(quantity));
   it.each(others)('%s is %s', (name, quantity) => expect(matchWords(name)?.quantity ?? null).toBe(quantity));
   it('does not mind how accents are composed', () => {
     for (const [name, quantity] of others) expect(matchWords(name.normalize('NFD'))?.quantity).toBe(quantity);
+  });
+});
+
+describe('the lists of words', () => {
+  const lists = { english, french, german, italian, portuguese, spanish };
+  // Words of two quantities, which only a unit can part.
+  const shared = new Set(['manifold', 'intake', 'ambient', 'charge']);
+
+  it.each(Object.entries(lists))('%s: every phrase means what it stands under', (_, words) => {
+    for (const [quantity, phrases] of Object.entries(words)) {
+      for (const phrase of phrases) {
+        const bare = phrase.replace('=', '');
+        expect([phrase, matchWords(bare)?.quantity ?? null]).toEqual([phrase, shared.has(bare) ? null : quantity]);
+      }
+    }
   });
 });
 
@@ -188,6 +212,11 @@ describe('name and unit', () => {
     ['Longitudinal acceleration (g)', '', 'acceleration', 'g'],
     ['Coolant temperature C', '', 'coolant-temperature', '°C'],
     ['Accelerator Pedal Position D [%]', '', 'pedal', '%'],
+    ['Ambient (kPa)', '', 'barometric-pressure', 'kPa'],
+    ['Ambient (°C)', '', 'ambient-temperature', '°C'],
+    ['Intake (°C)', '', 'intake-temperature', '°C'],
+    ['Target (AFR)', '', 'commanded-lambda', 'AFR'],
+    ['Error (AFR)', '', null, 'AFR'],
   ] as const)('%s with units row "%s"', (name, row, quantity, unit) => {
     const named = parseName(name, row);
     expect(named.match?.quantity ?? null).toBe(quantity);

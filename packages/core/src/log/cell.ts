@@ -52,6 +52,8 @@ export class CellReader {
   kind: CellKind = cellKinds.blank;
   value: number = Number.NaN;
   unit = '';
+  /** First day met: dates count from there. */
+  private firstDay: number | null = null;
   private readonly decimal: '.' | ',';
   private readonly grouped: RegExp;
 
@@ -99,7 +101,8 @@ export class CellReader {
     const time = readClock(text);
     if (time !== null) {
       this.kind = clockKinds[time.form];
-      this.value = time.seconds;
+      if (time.days !== 0) this.firstDay ??= time.days;
+      this.value = (time.days - (time.days === 0 ? 0 : this.firstDay!)) * 86400 + time.seconds;
       return;
     }
     this.readWithUnit(text);

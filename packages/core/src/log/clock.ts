@@ -3,7 +3,9 @@ export type ClockForm = 'clock' | 'clock-12' | 'minutes' | 'date-time' | 'date';
 
 export interface ClockReading {
   readonly form: ClockForm;
-  /** Seconds: since midnight, since the start, or since 1970-01-01 for forms with a date. */
+  /** Days since 1970-01-01 for forms with a date, 0 otherwise. Kept apart from the seconds, whose last figures would be lost beside them. */
+  readonly days: number;
+  /** Seconds since midnight or since the start; may pass a day where a zone moves it. */
   readonly seconds: number;
 }
 
@@ -27,7 +29,7 @@ export function readClock(text: string): ClockReading | null {
   const split = /^(\S+?)(?:T|,?\s+)(\d.*)$/.exec(text);
   if (split === null) {
     const days = dayNumber(text, false);
-    return days === null ? null : { form: 'date', seconds: days * 86400 };
+    return days === null ? null : { form: 'date', days, seconds: 0 };
   }
   let rest = split[2]!;
   let offset = 0;
@@ -39,7 +41,7 @@ export function readClock(text: string): ClockReading | null {
   const time = clockSeconds(rest);
   if (time === null || time.form === 'minutes') return null;
   const days = dayNumber(split[1]!, time.form === 'clock-12');
-  return days === null ? null : { form: 'date-time', seconds: days * 86400 + time.seconds + offset };
+  return days === null ? null : { form: 'date-time', days, seconds: time.seconds + offset };
 }
 
 function clockSeconds(text: string): ClockReading | null {
@@ -55,13 +57,13 @@ function clockSeconds(text: string): ClockReading | null {
   const [, first, second, fraction, half] = short;
   if (Number(second) > 59) return null;
   if (half !== undefined) return withHalf(Number(first), Number(second) * 60, half);
-  return { form: 'minutes', seconds: Number(first) * 60 + Number(`${second}.${fraction ?? ''}`) };
+  return { form: 'minutes', days: 0, seconds: Number(first) * 60 + Number(`${second}.${fraction ?? ''}`) };
 }
 
 function withHalf(hour: number, seconds: number, half: string | undefined): ClockReading | null {
-  if (half === undefined) return { form: 'clock', seconds: hour * 3600 + seconds };
+  if (half === undefined) return { form: 'clock', days: 0, seconds: hour * 3600 + seconds };
   if (hour < 1 || hour > 12) return null;
-  return { form: 'clock-12', seconds: ((hour % 12) + (half.toLowerCase() === 'p' ? 12 : 0)) * 3600 + seconds };
+  return { form: 'clock-12', days: 0, seconds: ((hour % 12) + (half.toLowerCase() === 'p' ? 12 : 0)) * 3600 + seconds };
 }
 
 function dayNumber(text: string, monthFirst: boolean): number | null {

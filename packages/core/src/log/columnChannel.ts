@@ -136,10 +136,13 @@ function referenceOf(
   const sure = (reference: 'absolute' | 'gauge', because: string) => ({ reference, guessed: false, because });
   if (stated !== null && stated.reference !== null) return sure(stated.reference, '');
   if (unit !== null && unit.reference !== null) return sure(unit.reference, `unit says ${unit.reference}`);
-  if (tokens.some((token) => /^(?:gauge|gage|relative|relativ|relatif|relativa|relativo|rel|boost|ladedruck|vacuum)$/.test(token)))
+  if (tokens.some((token) => /^(?:gauge|gage|relative|relativ|relatif|relativa|relativo|rel|vacuum)$/.test(token)))
     return sure('gauge', 'name says gauge');
   if (tokens.some((token) => /^(?:absolute|abs|absolut|absolu|absolue|absoluta|absoluto|assoluta|assoluto|map)$/.test(token)))
     return sure('absolute', 'name says absolute');
+  if (tokens.some((token) => token === 'boost' || token === 'ladedruck')) {
+    return { reference: 'gauge', guessed: true, because: 'boost taken as gauge' };
+  }
   if (quantity === 'barometric-pressure') return sure('absolute', 'a barometer is absolute');
   if (quantity === 'fuel-pressure') return { reference: 'gauge', guessed: true, because: 'fuel pressure taken as gauge' };
   const { min, count } = rangeOf(values);

@@ -19,14 +19,13 @@ export function parseName(name: string, unitRowText: string): NamedColumn {
   const bare = bracketed.exec(name);
   if (rowText !== '' && (findUnit(rowText) !== null || bare === null)) {
     const inName = bare !== null && findUnit(bare[2]!) !== null ? bare[1]! : name;
-    const match = matchWords(inName);
-    return { words: inName, match, unit: unitFor(rowText, match), unitText: rowText };
+    const { match, unit } = together(inName, rowText);
+    return { words: inName, match, unit, unitText: rowText };
   }
   if (bare !== null) {
     const inner = bare[2]!.trim();
-    const match = matchWords(bare[1]!);
-    const unit = unitFor(inner, match);
-    if (unit !== null) return { words: bare[1]!, match: match ?? matchWords(inner), unit, unitText: inner };
+    const { match, unit } = together(bare[1]!, inner);
+    if (unit !== null) return { words: bare[1]!, match: match ?? matchWords(`${bare[1]!} ${inner}`), unit, unitText: inner };
     if (inner === '') return { words: bare[1]!, match, unit: null, unitText: '' };
   }
   return trailingUnit(name) ?? { words: name, match: matchWords(name), unit: null, unitText: '' };
@@ -52,6 +51,14 @@ function trailingUnit(name: string): NamedColumn | null {
     }
   }
   return null;
+}
+
+/** Words and unit read together: where the words alone mean a quantity of another dimension, one of the unit's own is looked for. */
+function together(words: string, unitText: string): { readonly match: WordMatch | null; readonly unit: Unit | null } {
+  const match = matchWords(words);
+  const unit = unitFor(unitText, match);
+  if (unit === null || (match !== null && quantityDimensions[match.quantity].includes(unit.dimension))) return { match, unit };
+  return { match: matchWords(words, unit.dimension) ?? match, unit };
 }
 
 function unitFor(text: string, match: WordMatch | null): Unit | null {

@@ -16,7 +16,7 @@ export interface TimeForm {
 /** Units that a bare time may count in, by name. */
 export type TimeUnit = 's' | 'ms' | 'us' | 'min' | 'h';
 
-const unitS: Readonly<Record<string, number>> = { s: 1, ms: 1e-3, us: 1e-6, ns: 1e-9, min: 60, h: 3600 };
+const unitS: Readonly<Record<string, number>> = { s: 1, ms: 1e-3, us: 1e-6, ns: 1e-9, min: 60, h: 3600, d: 86_400 };
 
 /** Faster than any engine speeds up or slows down over 20 rows. Common practice, no source. */
 const fastestRpmPerS = 25_000;
@@ -61,6 +61,9 @@ export function settleTimeForm(
   const epoch = epochUnit(first);
   if (epoch !== null) return numeric(epoch, `its numbers are ${epoch} since 1970`);
   if (Number.isNaN(step)) return numeric('s', 'a single row');
+  // Spreadsheets count days since 1900: 46144 is in 2026.
+  if (first > 36_000 && first < 60_000 && step < 5e-5 && step * 86_400 >= 0.0005)
+    return numeric('d', 'its numbers are days as spreadsheets count them');
   const ofALogger = (['s', 'ms', 'us'] as const).filter((unit) => step * unitS[unit]! >= 0.0005 && step * unitS[unit]! <= 3);
   const possible = ofALogger.filter((unit) => !(rpmPerRow / (step * unitS[unit]!) > fastestRpmPerS));
   if (possible.length === 1) {

@@ -54,6 +54,10 @@ export const german: QuantityWords = {
     'kuehlwassertemperatur',
     'wassertemperatur',
     'motortemperatur',
+    'temperatur kuhlmittel',
+    'temp kuhlmittel',
+    'kuhlmittel temp',
+    'temp motor',
     'kuhlmittel temperatur',
   ],
   lambda: [

@@ -1,4 +1,6 @@
+import type { Dimension } from '../../units/index.js';
 import type { Quantity } from '../quantities.js';
+import { quantityDimensions } from '../quantityDimensions.js';
 import { english, englishShort } from './english.js';
 import { french } from './french.js';
 import { german } from './german.js';
@@ -45,23 +47,32 @@ export interface WordMatch {
 
 /**
  * The quantity that a name's words mean, by the longest phrase of the trade they contain; null where they mean none, or a wish, a limit or a correction.
+ *
+ * @param dimension only quantities logged in this dimension
  */
-export function matchWords(name: string): WordMatch | null {
+export function matchWords(name: string, dimension?: Dimension): WordMatch | null {
   const tokens = expanded(nameTokens(name));
   const spoken = tokens.filter((token) => !neutralWords.has(token) || tokens.length === 1);
   let best: Phrase | null = null;
+  let rival = false;
   for (const list of spoken === tokens ? [tokens] : [tokens, spoken]) {
     for (let i = 0; i < list.length; i++) {
       for (const phrase of byFirst.get(list[i]!) ?? []) {
-        if (best !== null && phrase.tokens.length <= best.tokens.length) continue;
+        if (best !== null && phrase.tokens.length < best.tokens.length) continue;
+        if (dimension !== undefined && !quantityDimensions[phrase.quantity].includes(dimension)) continue;
         if (!phrase.tokens.every((token, k) => list[i + k] === token)) continue;
         const rest = spoken.filter((token) => !phrase.tokens.includes(token));
         if (phrase.alone && rest.some((token) => !isSuffix(token))) continue;
+        const same = best !== null && phrase.tokens.length === best.tokens.length;
+        // One and the same word for two quantities (`ambient`): only a unit can tell.
+        if (same && phrase.quantity !== best!.quantity && phrase.tokens.join(' ') === best!.tokens.join(' ')) rival = true;
+        if (same) continue;
         best = phrase;
+        rival = false;
       }
     }
   }
-  if (best === null) return null;
+  if (best === null || rival) return null;
   const chosen = best;
   const rest = tokens.filter((token) => !chosen.tokens.includes(token));
   if (rest.some((token) => otherWords.has(token))) return null;
