@@ -100,16 +100,17 @@ export function powerDifference(
   const shapeVariance = new Float64Array(points);
   const sizeBefore = before.curve.engineSpeedRpm.length;
   const sizeAfter = after.curve.engineSpeedRpm.length;
-  const squaresOf = (weights: Float64Array): number => weights.reduce((sum, w) => sum + w * w, 0);
-  const shapeBefore = squaresOf(contrast.before);
-  const shapeAfter = squaresOf(contrast.after);
+  const sparse = (curve: SetupCurve, i: number, j: number): number => 1 / Math.sqrt(curve.pullCount[i]! * curve.pullCount[j]!);
   for (let i = 0; i < points; i++) {
     for (let j = 0; j < points; j++) {
       const atBefore = beforeAt[i]! * sizeBefore + beforeAt[j]!;
       const atAfter = afterAt[i]! * sizeAfter + afterAt[j]!;
       const scale = powerW[i]! * powerW[j]!;
       const noise = scale * (before.curve.noiseCovariance[atBefore]! + after.curve.noiseCovariance[atAfter]!);
-      const shape = scale * (shapeBefore * before.curve.shapeCovariance[atBefore]! + shapeAfter * after.curve.shapeCovariance[atAfter]!);
+      const shape =
+        scale *
+        (sparse(before.curve, beforeAt[i]!, beforeAt[j]!) * before.curve.shapeCovariance[atBefore]! +
+          sparse(after.curve, afterAt[i]!, afterAt[j]!) * after.curve.shapeCovariance[atAfter]!);
       covariance[i * points + j] = noise + shape;
       if (i === j) {
         noiseVariance[i] = noise;

@@ -88,3 +88,15 @@ export function lowerBound(rising: ArrayLike<number>, value: number): number {
   }
   return low;
 }
+
+/** Index of the first element that is above `value` in a rising list. */
+export function upperBound(rising: ArrayLike<number>, value: number): number {
+  let low = 0;
+  let high = rising.length;
+  while (low < high) {
+    const middle = (low + high) >> 1;
+    if (rising[middle]! <= value) low = middle + 1;
+    else high = middle;
+  }
+  return low;
+}

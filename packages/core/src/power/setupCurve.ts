@@ -24,6 +24,8 @@ export interface SetupCurve {
   readonly noiseCovariance: Float64Array;
   /** Covariance, on the grid, of one pull's own deviation of shape. */
   readonly shapeCovariance: Float64Array;
+  /** Pulls with readings at each point. */
+  readonly pullCount: Uint16Array;
   /** Each pull's power over the mean, logarithm. */
   readonly pullLevels: Float64Array;
   /** Each pull's own curve, W; NaN where the pull has no readings. */
@@ -52,7 +54,7 @@ export function pullRange(motion: MotionPull): { readonly fromRpm: number; reado
  *
  * @param fit From `fitTorque` for these pulls.
  * @param pulls In the order of the fit.
- * @returns The curve on multiples of 50 rpm where at least half of the pulls (and two, if there are two) have readings; empty arrays where none do.
+ * @returns The curve on multiples of 50 rpm where at least a third of the pulls have readings.
  */
 export function setupCurve(fit: TorqueFit, pulls: readonly PreparedPull[]): SetupCurve {
   const ranges = pulls.map((pull) => pullRange(pull.motion));
@@ -81,6 +83,7 @@ export function setupCurve(fit: TorqueFit, pulls: readonly PreparedPull[]): Setu
     wheelPowerW,
     noiseCovariance: projected(rows, fit.covariance, size),
     shapeCovariance: shapeCovariance(fit, engineSpeedRpm),
+    pullCount: Uint16Array.from(engineSpeedRpm, (rpm) => ranges.filter((range) => covers(range, rpm)).length),
     pullLevels,
     pullPowerW,
     inputs: inputsOf(pulls, pullPowerW, engineSpeedRpm),
@@ -92,7 +95,7 @@ function covers(range: { readonly fromRpm: number; readonly toRpm: number }, rpm
 }
 
 function gridOf(ranges: readonly { readonly fromRpm: number; readonly toRpm: number }[]): Float64Array {
-  const needed = Math.max(Math.ceil(ranges.length / 2), Math.min(2, ranges.length));
+  const needed = Math.ceil(ranges.length / 3);
   const low = Math.ceil(Math.min(...ranges.map((range) => range.fromRpm)) / gridStepRpm) * gridStepRpm;
   const high = Math.max(...ranges.map((range) => range.toRpm));
   const grid: number[] = [];

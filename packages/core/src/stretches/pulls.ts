@@ -5,7 +5,7 @@ import type { Pull } from './stretch.js';
 
 /** Least length and gain in engine speed that make a pull. */
 const leastDurationS = 1.5;
-const leastRise = 0.05;
+const leastRise = 0.03;
 const settleS = 0.3;
 
 /**
@@ -23,7 +23,8 @@ export function findPulls(signals: MotionSignals, demand: Demand | null): Pull[]
   for (const part of log.parts) {
     const fromS = log.timeS[part.from]!;
     const toS = log.timeS[part.to - 1]!;
-    const loaded = demand === null ? risingSpans(engine, fromS, toS) : fullLoadSpans(demand, fromS, toS);
+    const loaded =
+      demand === null ? risingSpans(engine, fromS, toS).map((span) => ({ ...span, sure: span })) : fullLoadSpans(demand, fromS, toS);
     for (const span of loaded) pulls.push(...pullsWithin(signals, span, demand));
   }
   return pulls;
@@ -34,29 +35,39 @@ interface Span {
   readonly toS: number;
 }
 
+/** A span at full load: from the first to the last moment at which the recording says full, and the part that surely was. */
+interface Loaded extends Span {
+  readonly sure: Span;
+}
+
 /** Spans in which every fresh reading of the demand is at full; a gap between readings ends one. */
-export function fullLoadSpans(demand: Demand, fromS: number, toS: number): Span[] {
-  const { timeS, values } = demand.readings;
-  const gapS = Math.max(0.5, 3 * (demand.readings.channel.refreshS?.median ?? 0));
-  const spans: Span[] = [];
+function fullLoadSpans(demand: Demand, fromS: number, toS: number): Loaded[] {
+  const { timeS, values, channel } = demand.readings;
+  const refreshS = channel.refreshS?.median ?? 0;
+  const gapS = Math.max(0.5, 3 * refreshS);
+  const spans: Loaded[] = [];
   let start = -1;
   const close = (last: number): void => {
-    if (start >= 0 && last > start) spans.push(trimToLevel(demand, start, last));
+    if (start >= 0 && last > start) {
+      // A slow logger goes on showing the last reading until the next one.
+      const shownUntilS = refreshS > 0.25 ? Math.min(timeS[last + 1] ?? toS, timeS[last]! + gapS, toS) : timeS[last]!;
+      spans.push({ fromS: timeS[start]!, toS: shownUntilS, sure: sureSpan(demand, start, last) });
+    }
     start = -1;
   };
-  const from = lowerBound(timeS, fromS);
-  for (let i = from; i < timeS.length && timeS[i]! <= toS; i++) {
+  const end = lowerBound(timeS, toS + 1e-9);
+  for (let i = lowerBound(timeS, fromS); i < end; i++) {
     if (start >= 0 && timeS[i]! - timeS[i - 1]! > gapS) close(i - 1);
     if (values[i]! >= demand.threshold) {
       if (start < 0) start = i;
     } else close(i - 1);
   }
-  close(Math.min(timeS.length, lowerBound(timeS, toS + 1e-9)) - 1);
+  close(end - 1);
   return spans;
 }
 
 /** Narrows a full-load span to where the demand is within 3 % of its usual level in the span. */
-function trimToLevel(demand: Demand, start: number, last: number): Span {
+function sureSpan(demand: Demand, start: number, last: number): Span {
   const { timeS, values } = demand.readings;
   const level = quantileOf(values.subarray(start, last + 1), 0.5) - 0.03 * (demand.full - demand.rest);
   let a = start;
@@ -97,11 +108,11 @@ function risingSpans(engine: Readings, fromS: number, toS: number): Span[] {
 }
 
 /** Splits one full-load span at shifts and cuts, and trims what is left. */
-function pullsWithin(signals: MotionSignals, loaded: Span, demand: Demand | null): Pull[] {
+function pullsWithin(signals: MotionSignals, loaded: Loaded, demand: Demand | null): Pull[] {
   const engine = signals.engine!;
   const pulls: Pull[] = [];
   for (const gearSpan of splitAtShifts(signals, loaded)) {
-    const trimmed = { fromS: gearSpan.fromS + settleS, toS: gearSpan.toS };
+    const trimmed = { fromS: Math.max(gearSpan.fromS, loaded.sure.fromS) + settleS, toS: Math.min(gearSpan.toS, loaded.sure.toS) };
     if (trimmed.toS - trimmed.fromS < leastDurationS) continue;
     const cuts = [...torqueCuts(engine, trimmed), ...wheelspin(signals, trimmed)].sort((a, b) => a.fromS - b.fromS);
     const spans = without(trimmed, cuts).filter((span) => readingsIn(engine, span) >= 5);

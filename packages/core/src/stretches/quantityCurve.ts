@@ -1,6 +1,6 @@
-import { type Channel, freshSamples, type Log } from '../log/index.js';
+import type { Channel, Log } from '../log/index.js';
 import { lowerBound } from '../maths/index.js';
-import { joinableGapS, type MotionSignals, type Readings, valueAt } from './signals.js';
+import { joinableGapS, type MotionSignals, type Readings, readingsBetween, valueAt } from './signals.js';
 import type { Pull } from './stretch.js';
 
 /** A pull with the signals it was found in. */
@@ -30,7 +30,7 @@ export function pullReadings({ log, signals, pull }: LocatedPull, channel: Chann
   if (engine !== null) {
     const gapS = joinableGapS(engine);
     for (const span of pull.spans) {
-      const samples = freshSamples(log, channel, span.fromS, span.toS);
+      const samples = readingsBetween(log, channel, span.fromS, span.toS);
       samples.timeS.forEach((t, i) => {
         const at = valueAt(engine, t, gapS);
         if (Number.isNaN(at) || Number.isNaN(samples.values[i]!)) return;

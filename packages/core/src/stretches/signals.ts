@@ -1,11 +1,25 @@
-import { type Channel, channelsOf, freshSamples, type Log, type Quantity } from '../log/index.js';
-import { lowerBound } from '../maths/index.js';
+import { type Channel, channelsOf, type FreshSamples, freshSamples, type Log, type Quantity } from '../log/index.js';
+import { lowerBound, upperBound } from '../maths/index.js';
 
 /** Fresh readings of one channel with their own time stamps. */
 export interface Readings {
   readonly channel: Channel;
   readonly timeS: Float64Array;
   readonly values: Float64Array;
+}
+
+/** Fresh readings of a channel from one time to another, both included. A part of the log in which time does not reach that far adds nothing. */
+export function readingsBetween(log: Log, channel: Channel, fromS: number, toS: number): FreshSamples {
+  const found = log.parts.map((part) => {
+    const times = log.timeS.subarray(part.from, part.to);
+    return freshSamples(log, channel, part.from + lowerBound(times, fromS), part.from + upperBound(times, toS));
+  });
+  if (found.length === 1) return found[0]!;
+  return {
+    timeS: Float64Array.from(found.flatMap(({ timeS }) => Array.from(timeS))),
+    values: Float64Array.from(found.flatMap(({ values }) => Array.from(values))),
+    rows: Uint32Array.from(found.flatMap(({ rows }) => Array.from(rows))),
+  };
 }
 
 /** The channels that say how the car moves. */
@@ -76,4 +90,18 @@ export function quantileOf(values: ArrayLike<number>, share: number): number {
   const low = Math.floor(at);
   const high = Math.ceil(at);
   return sorted[low]! + (at - low) * (sorted[high]! - sorted[low]!);
+}
+
+/** Rows of the log that a stretch covers, [from, to), in the part of the log that it lies in. */
+export function rowsOf(
+  log: Log,
+  stretch: { readonly startS: number; readonly endS: number },
+): { readonly from: number; readonly to: number } {
+  for (const part of log.parts) {
+    const times = log.timeS.subarray(part.from, part.to);
+    const from = lowerBound(times, stretch.startS);
+    const to = upperBound(times, stretch.endS);
+    if (to > from) return { from: part.from + from, to: part.from + to };
+  }
+  return { from: 0, to: 0 };
 }

@@ -1,6 +1,5 @@
 import type { Log } from '../log/index.js';
-import { findStretches } from '../stretches/index.js';
-import { rowAt } from './pullResult.js';
+import { findStretches, rowsOf } from '../stretches/index.js';
 import type { CheckedLog } from './result.js';
 
 /**
@@ -37,17 +36,20 @@ export function checkLog(log: Log): CheckedLog {
       refreshS,
       missing,
     })),
-    stretches: stretches.map((stretch) => ({
-      kind: stretch.kind,
-      startS: stretch.startS,
-      endS: stretch.endS,
-      fromRpm: stretch.fromRpm,
-      toRpm: stretch.toRpm,
-      firstRow: rowAt(log, stretch.startS),
-      lastRow: rowAt(log, stretch.endS),
-      gear: null,
-      evidence: stretch.evidence,
-    })),
+    stretches: stretches.map((stretch) => {
+      const { from, to } = rowsOf(log, stretch);
+      return {
+        kind: stretch.kind,
+        startS: stretch.startS,
+        endS: stretch.endS,
+        fromRpm: stretch.fromRpm,
+        toRpm: stretch.toRpm,
+        firstRow: log.rowNumbers[from] ?? 0,
+        lastRow: log.rowNumbers[Math.max(from, to - 1)] ?? 0,
+        gear: null,
+        evidence: stretch.evidence,
+      };
+    }),
     findings,
   };
 }

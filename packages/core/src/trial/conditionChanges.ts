@@ -68,7 +68,7 @@ function mass(before: FittedSetup, after: FittedSetup): ChangedBesides | null {
 function tyres(before: FittedSetup, after: FittedSetup): ChangedBesides | null {
   const a = meanOf(before, (pull) => pull.run.inputs.tyreRadiusM.value);
   const b = meanOf(after, (pull) => pull.run.inputs.tyreRadiusM.value);
-  if (a === b) return null;
+  if (Math.abs(a - b) < 1e-6) return null;
   return {
     quantity: 'tyre-radius',
     before: a,

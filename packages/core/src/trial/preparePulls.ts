@@ -1,5 +1,5 @@
 import type { Finding } from '../findings/index.js';
-import { type Channel, channelsOf, freshSamples, type Log } from '../log/index.js';
+import { type Channel, channelsOf, type Log } from '../log/index.js';
 import {
   calibrateSpeed,
   dragKgPerM,
@@ -9,7 +9,7 @@ import {
   type SpeedReadings,
   steadyForceN,
 } from '../power/index.js';
-import { type FoundStretches, type LocatedPull, type Pull, quantileOf, type Readings } from '../stretches/index.js';
+import { type FoundStretches, type LocatedPull, type Pull, quantileOf, type Readings, readingsBetween } from '../stretches/index.js';
 import { defaultRotatingFactor, nearestGear, rotatingFactor, rpmPerMps } from '../vehicle/index.js';
 import type { RunInputs } from './inputs.js';
 
@@ -219,7 +219,7 @@ function speedOf(run: LoadedRun, pull: Pull, measured: MeasuredRatio | null): Ch
 /** Gear that the log states during a pull, when it is one whole number from 1. */
 function gearDuring(run: LoadedRun, pull: Pull): number | null {
   for (const channel of [...channelsOf(run.log, 'gear'), ...channelsOf(run.log, 'commanded-gear')]) {
-    const { values } = freshSamples(run.log, channel, pull.startS, pull.endS);
+    const { values } = readingsBetween(run.log, channel, pull.startS, pull.endS);
     if (values.length === 0) continue;
     const usual = quantileOf(values, 0.5);
     if (usual >= 1 && Number.isInteger(usual)) return usual;

@@ -1,6 +1,6 @@
-import { channelsOf, freshSamples, type Log } from '../log/index.js';
+import { channelsOf } from '../log/index.js';
 import { lowerBound } from '../maths/index.js';
-import { type LocatedPull, pullReadings, quantileOf, valueAt } from '../stretches/index.js';
+import { type LocatedPull, pullReadings, quantileOf, readingsBetween, valueAt } from '../stretches/index.js';
 import { nullable } from './nullable.js';
 import type { TrialPull } from './preparePulls.js';
 import type { PullResult } from './result.js';
@@ -47,7 +47,7 @@ export function pullResult(
 export function chargeTemperatures(pull: LocatedPull): { readonly start: number | null; readonly end: number | null } {
   const channel = channelsOf(pull.log, 'charge-temperature')[0] ?? channelsOf(pull.log, 'intake-temperature')[0];
   if (channel === undefined) return { start: null, end: null };
-  const { values } = freshSamples(pull.log, channel, pull.pull.startS, pull.pull.endS);
+  const { values } = readingsBetween(pull.log, channel, pull.pull.startS, pull.pull.endS);
   const known = values.filter((value) => !Number.isNaN(value));
   if (known.length === 0) return { start: null, end: null };
   return { start: known[0]!, end: known[known.length - 1]! };
@@ -87,10 +87,4 @@ function trace(pull: TrialPull): PullResult['trace'] {
 function round(value: number, digits: number): number {
   const factor = 10 ** digits;
   return Math.round(value * factor) / factor;
-}
-
-/** Row number in the file of a time, for `firstRow` and `lastRow`. */
-export function rowAt(log: Log, timeS: number): number {
-  const at = Math.min(lowerBound(log.timeS, timeS), log.rows - 1);
-  return log.rowNumbers[at] ?? 0;
 }

@@ -45,7 +45,9 @@ export function runTrial(trialText: string, trialPath: string, openLog: (path: s
   );
   const spread = repeatability(
     setups.flatMap((setup, index) =>
-      setup.used.map((pull, p) => ({ setup: index, outingKey: pull.prepared!.outingKey, level: setup.curve!.pullLevels[p]! })),
+      setup.used
+        .map((pull, p) => ({ setup: index, outingKey: pull.prepared!.outingKey, level: setup.curve?.pullLevels[p] ?? Number.NaN }))
+        .filter(({ level }) => Number.isFinite(level)),
     ),
   );
   const findings: Finding[] = [...trial.findings];
@@ -78,7 +80,7 @@ export function runTrial(trialText: string, trialPath: string, openLog: (path: s
 
 /** What reading depends on: the same log read with other channel meanings is another reading. */
 function keyOf(inputs: RunInputs): string {
-  return JSON.stringify([inputs.log, [...inputs.channels], inputs.gaugeStoich.value]);
+  return JSON.stringify([inputs.log, [...inputs.channels], inputs.gaugeStoich.value, inputs.reading]);
 }
 
 function open(
@@ -90,7 +92,7 @@ function open(
   let entry = opened.get(key);
   if (entry === undefined) {
     const { chunks, sha256 } = openLog(inputs.log);
-    const log = readLog(chunks, { path: inputs.log, channels: inputs.channels, gaugeStoich: inputs.gaugeStoich.value });
+    const log = readLog(chunks, { ...inputs.reading, path: inputs.log, channels: inputs.channels, gaugeStoich: inputs.gaugeStoich.value });
     entry = { log, sha256: sha256() };
     opened.set(key, entry);
   }

@@ -71,15 +71,18 @@ function powerCurve(setup: FittedSetup, spread: Repeatability): CurveResult {
       degrees: spread.outingMeasured ? spread.outingDegrees : Number.POSITIVE_INFINITY,
     },
   ];
-  const scaled = (covariance: Float64Array, factor: number): Float64Array => {
+  const scaled = (covariance: Float64Array, weights: Float64Array): Float64Array => {
     const out = new Float64Array(points * points);
     for (let i = 0; i < points; i++) {
-      for (let j = 0; j < points; j++) out[i * points + j] = factor * powerW[i]! * powerW[j]! * covariance[i * points + j]!;
+      for (let j = 0; j < points; j++) out[i * points + j] = weights[i]! * weights[j]! * covariance[i * points + j]!;
     }
     return out;
   };
-  const noise = scaled(curve.noiseCovariance, 1);
-  const shape = scaled(curve.shapeCovariance, 1 / pulls);
+  const noise = scaled(curve.noiseCovariance, powerW);
+  const shape = scaled(
+    curve.shapeCovariance,
+    powerW.map((w, i) => w / Math.sqrt(curve.pullCount[i]!)),
+  );
   const covariance = noise.map((value, i) => value + shape[i]!);
   const inputs = inputErrors(curve);
   const half = (errors: Parameters<typeof bandOf>[0]): Float64Array => bandOf(errors, points, { draws: 0 }).pointwise;
@@ -123,7 +126,7 @@ function channelCurve(setup: FittedSetup, quantities: readonly Quantity[], gridR
     channel: quantities.flatMap((quantity) => channelsOf(pull.log, quantity))[0] ?? null,
   }));
   const made = quantityCurve(pulls, gridRpm);
-  if (made === null) return null;
+  if (made?.mean.every(Number.isNaN) !== false) return null;
   // Gauge pressures become absolute by the day's station pressure.
   const offset = mean(
     pulls

@@ -1,7 +1,7 @@
 import type { Finding } from '../findings/index.js';
 import { type AssumedLimit, pullWarnings, type WatchedPull } from '../fuel/index.js';
 import { type Channel, channelsOf, findChannel, freshSamples, type Log, type Quantity } from '../log/index.js';
-import { joinableGapS, valueAt } from '../stretches/index.js';
+import { joinableGapS, rowsOf, valueAt } from '../stretches/index.js';
 import type { FittedSetup } from './fittedSetup.js';
 import type { TrialPull } from './preparePulls.js';
 import type { WarningLine } from './result.js';
@@ -25,8 +25,7 @@ export function trialWarnings(setups: readonly FittedSetup[]): {
 /** The recording of a pull as the watchers take it: on the log's own rows, with readings that the logger only repeats left out. */
 function watchedPull({ run, log, pull, signals }: TrialPull): WatchedPull {
   const { inputs } = run;
-  const from = firstRow(log, pull.startS);
-  const to = firstRow(log, pull.endS + 1e-9);
+  const { from, to } = rowsOf(log, pull);
   const timeS = log.timeS.slice(from, to);
   const engine = signals.engine!;
   const gapS = joinableGapS(engine);
@@ -59,22 +58,12 @@ function watchedPull({ run, log, pull, signals }: TrialPull): WatchedPull {
   };
 }
 
-function firstRow(log: Log, timeS: number): number {
-  let low = 0;
-  let high = log.rows;
-  while (low < high) {
-    const middle = (low + high) >> 1;
-    if (log.timeS[middle]! < timeS) low = middle + 1;
-    else high = middle;
-  }
-  return low;
-}
-
+/** The channel on the log's rows, NaN where the row brings no new reading. */
 function freshOnly(log: Log, channel: Channel, from: number, to: number): Float64Array {
   const out = new Float64Array(to - from).fill(Number.NaN);
-  const { rows, values } = freshSamples(log, channel, log.timeS[from], log.timeS[Math.max(from, to - 1)]);
+  const { rows, values } = freshSamples(log, channel, from, to);
   rows.forEach((row, i) => {
-    if (row >= from && row < to) out[row - from] = values[i]!;
+    out[row - from] = values[i]!;
   });
   return out;
 }
