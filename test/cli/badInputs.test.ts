@@ -1,3 +1,4 @@
+import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
 import type { BadInput } from '../core/log/badInputs/entry.js';
 import { badInputs } from '../core/log/badInputs.js';
@@ -38,5 +39,23 @@ describe('the table of bad inputs through the command line', () => {
     expect(found!.fix.length).toBeGreaterThan(5);
     expect(found!.where.path).toBe('fixture.csv');
     if (entry.count !== undefined) expect(found!.count).toBe(entry.count);
+  });
+});
+
+describe('80 the same file as both runs', () => {
+  it('W_SAME_FILE, difference exactly 0', async () => {
+    const trial = readFileSync('sample-logs/trial.yaml', 'utf8');
+    const run = (name: string) =>
+      `  - name: ${name}\n    runs: [ { log: a.csv, outing: one, fuel-in-tank: 42 L, air: { temperature: 21 degC, pressure: 98.9 kPa, humidity: 48 % } } ]\n`;
+    const same = `${trial.slice(0, trial.indexOf('setups:'))}setups:\n${run('first')}${run('second')}`;
+    const cwd = folderWith({ 'same.yaml': same, 'a.csv': readFileSync('sample-logs/base-north.csv') });
+    const { exit, out } = await pullproof(['compare', 'same.yaml', '--json', '-'], { cwd });
+    expect(exit).toBe(0);
+    const result = JSON.parse(out);
+    expect(result.findings.map(({ code }: { code: string }) => code)).toContain('W_SAME_FILE');
+    const { difference, low, high } = result.comparisons[0].wheelPowerW;
+    expect(difference.length).toBeGreaterThan(10);
+    for (const values of [difference, low, high])
+      expect(new Set(values.filter((value: number | null) => value !== null))).toEqual(new Set([0]));
   });
 });

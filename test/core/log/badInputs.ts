@@ -8,7 +8,14 @@ import { times } from './badInputs/times.js';
 /** The table of bad inputs as far as reading goes, by id. */
 export const badInputs: readonly BadInput[] = [...containers, ...dialects, ...layouts, ...times, ...cells].sort((a, b) => a.id - b.id);
 
-/** Lines of the table that are no matter of reading: the test that holds each. */
-export const heldElsewhere: ReadonlyMap<number, string> = new Map(
-  [71, 72, 73, 74, 77, 78, 79, 80].map((id) => [id, id === 80 ? 'compare' : 'the command line']),
-);
+/** Lines of the table that are no matter of reading: the test that holds each, and what it says there. */
+export const heldElsewhere: ReadonlyMap<number, { readonly file: string; readonly says: string }> = new Map([
+  [71, { file: 'test/cli/usage.test.ts', says: "'E_INPUT', ['check', 'missing.csv']" }],
+  [72, { file: 'test/cli/usage.test.ts', says: "'E_NOT_REGULAR', ['check', '/dev/null']" }],
+  [73, { file: 'test/cli/outputs.test.ts', says: "'E_OUTPUT_PATH', 'link.json'" }],
+  [74, { file: 'test/cli/outputs.test.ts', says: 'W_GREW when the file changes meanwhile' }],
+  [77, { file: 'test/report/inventedTrials.ts', says: '=cmd|' }],
+  [78, { file: 'test/cli/outputs.test.ts', says: "'E_OUTPUT_PATH', 'CON'" }],
+  [79, { file: 'test/cli/process.test.ts', says: 'E_WRITE when the disk is full' }],
+  [80, { file: 'test/cli/badInputs.test.ts', says: 'W_SAME_FILE' }],
+]);

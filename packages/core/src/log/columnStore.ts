@@ -20,8 +20,8 @@ export class ColumnStore {
   readonly texts: Map<string, number> = new Map();
   /** How often each word for no reading was seen. */
   readonly missingTexts: Map<string, number> = new Map();
-  /** First data row and text of a cell that is no number. */
-  firstOdd: { readonly row: number; readonly text: string } | null = null;
+  /** Data row of the first cell of each kind. */
+  readonly firstRows: Uint32Array = new Uint32Array(16);
 
   /** @param firstRows rows of the first piece, enough for all that are expected */
   constructor(name: string, column: number, kept: boolean, firstRows: number) {
@@ -33,11 +33,11 @@ export class ColumnStore {
 
   /** Notes that the cell at an index of the current piece is of another kind than a plain number. */
   mark(index: number, kind: CellKind, text: string, row: number): void {
+    if (this.counts[kind] === 0) this.firstRows[kind] = row;
     this.counts[kind]!++;
     const tally =
       kind === cellKinds.missing ? this.missingTexts : kind === cellKinds.text || kind === cellKinds.withUnit ? this.texts : null;
     if (tally !== null && (tally.size < 50 || tally.has(text))) tally.set(text, (tally.get(text) ?? 0) + 1);
-    if (kind === cellKinds.text && this.firstOdd === null) this.firstOdd = { row, text };
     if (this.piece === null) return;
     if (this.kindPiece === null) this.kindPiece = new Uint8Array(this.piece.length);
     this.kindPiece[index] = kind;

@@ -90,7 +90,7 @@ export function readTable(chunks: Iterable<Uint8Array>, table: Table, shape: Bod
     };
     if (!words && table.rows > 0 && isTorn({ cells, before: earlier }, table.width, toNumber)) {
       table.drop();
-      table.notes.torn++;
+      table.notes.tornRow(byteRows.line);
     } else add(line);
   }
 }

@@ -60,12 +60,18 @@ export function resolveColumn(
       code: 'W_NOT_A_NUMBER',
       severity: 'warning',
       message: `no number in ${counted(odd, 'cell')}${seen === '' ? '' : `, such as ${seen}`}; counted as missing.`,
-      where: { ...where, channel: store.name, ...(store.firstOdd === null ? {} : { row: store.firstOdd.row }) },
+      where: { ...where, channel: store.name, ...firstOf(store, [cellKinds.text, cellKinds.withUnit, cellKinds.state, ...clocks]) },
       fix: 'Check the logger or the export.',
       count: odd,
     });
   }
   return { values, kind, cellUnit: wholly ? (units[0] ?? '') : '' };
+}
+
+/** Data row of the first cell of any of these kinds; empty where there is none. */
+function firstOf(store: ColumnStore, kinds: readonly number[]): { readonly row?: number } {
+  const rows = kinds.flatMap((kind) => (store.counts[kind] === 0 ? [] : [store.firstRows[kind]!]));
+  return rows.length === 0 ? {} : { row: Math.min(...rows) };
 }
 
 function sameUnit(store: ColumnStore): boolean {
@@ -77,10 +83,12 @@ export function cellFindings(columns: readonly ColumnStore[], where: Place): Fin
   const found: Finding[] = [];
   let missing = 0;
   const tokens = new Map<string, number>();
+  let firstMissing = Number.POSITIVE_INFINITY;
   for (const store of columns) {
     const count = store.counts[cellKinds.missing]!;
     if (count === 0) continue;
     missing += count;
+    firstMissing = Math.min(firstMissing, store.firstRows[cellKinds.missing]!);
     for (const [token, seen] of store.missingTexts) tokens.set(token, (tokens.get(token) ?? 0) + seen);
   }
   if (missing > 0) {
@@ -89,7 +97,7 @@ export function cellFindings(columns: readonly ColumnStore[], where: Place): Fin
       code: 'W_MISSING_TOKENS',
       severity: 'warning',
       message: `no reading in ${counted(missing, 'cell')}: ${list}.`,
-      where,
+      where: { ...where, row: firstMissing },
       fix: 'They count as missing; nothing is put in their place.',
       count: missing,
     });
@@ -102,7 +110,7 @@ export function cellFindings(columns: readonly ColumnStore[], where: Place): Fin
         code: 'W_OUT_OF_RANGE',
         severity: 'warning',
         message: `${counted(out, 'number')} too large to be held, counted as missing.`,
-        where: place,
+        where: { ...place, row: store.firstRows[cellKinds.outOfRange]! },
         fix: 'Check the logger.',
         count: out,
       });
@@ -113,7 +121,7 @@ export function cellFindings(columns: readonly ColumnStore[], where: Place): Fin
         code: 'W_PRECISION',
         severity: 'warning',
         message: `${counted(rounded, 'whole number')} with more digits than are held exactly (beyond 2^53), rounded.`,
-        where: place,
+        where: { ...place, row: store.firstRows[cellKinds.imprecise]! },
         fix: 'Fine for a counter; check if it is a reading.',
         count: rounded,
       });

@@ -5,12 +5,15 @@ import { counted } from './counted.js';
 export class RowNotes {
   comments = 0;
   textRows = 0;
+  firstTextLine = 0;
   strayQuotes = 0;
   firstStrayLine = 0;
   torn = 0;
+  tornLine = 0;
   nulRows = 0;
   private firstNulLine = 0;
   raggedRows = 0;
+  private firstRaggedLine = 0;
   private readonly raggedLines: string[] = [];
   /** Line ends of each kind: `\n`, `\r\n`, `\r`. */
   lf = 0;
@@ -23,6 +26,7 @@ export class RowNotes {
   }
 
   ragged(line: number, fields: number): void {
+    if (this.raggedRows === 0) this.firstRaggedLine = line;
     this.raggedRows++;
     if (this.raggedLines.length < 5) this.raggedLines.push(`${line} (${fields} fields)`);
   }
@@ -32,7 +36,18 @@ export class RowNotes {
     this.strayQuotes++;
   }
 
-  findings(where: Place, footer: number): Finding[] {
+  textRow(line: number): void {
+    if (this.textRows === 0) this.firstTextLine = line;
+    this.textRows++;
+  }
+
+  tornRow(line: number): void {
+    this.torn++;
+    this.tornLine = line;
+  }
+
+  /** @param footer rows of words at the end, and the line of the first */
+  findings(where: Place, footer: { readonly rows: number; readonly line: number }): Finding[] {
     const found: Finding[] = [];
     const warn = (code: string, count: number, message: string, fix: string, place: Place = where) => {
       if (count > 0) found.push({ code, severity: 'warning', message, where: place, fix, count });
@@ -42,6 +57,7 @@ export class RowNotes {
       this.raggedRows,
       `${counted(this.raggedRows, 'row')} with more or fewer fields than the header left out: lines ${this.raggedLines.join(', ')}${this.raggedRows > 5 ? ', …' : ''}.`,
       'Nothing was shifted. If many are missing, look at these lines.',
+      { ...where, line: this.firstRaggedLine },
     );
     warn(
       'W_NUL',
@@ -50,13 +66,20 @@ export class RowNotes {
       'Check what is missing around this place.',
       { ...where, line: this.firstNulLine },
     );
-    warn('W_TORN_ROW', this.torn, 'the last line is torn off and was left out.', 'The recording was cut short; nothing else is lost.');
-    warn('W_FOOTER', footer, `${counted(footer, 'row')} of words at the end left out.`, 'They are no samples.');
+    warn('W_TORN_ROW', this.torn, 'the last line is torn off and was left out.', 'The recording was cut short; nothing else is lost.', {
+      ...where,
+      line: this.tornLine,
+    });
+    warn('W_FOOTER', footer.rows, `${counted(footer.rows, 'row')} of words at the end left out.`, 'They are no samples.', {
+      ...where,
+      line: footer.line,
+    });
     warn(
       'W_TEXT_ROW',
       this.textRows,
       `${counted(this.textRows, 'row')} of words between the rows of data left out.`,
       'Check whether they mark something.',
+      { ...where, line: this.firstTextLine },
     );
     warn(
       'W_QUOTE',

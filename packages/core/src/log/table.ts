@@ -168,9 +168,9 @@ export class Table {
 
   private settleWords(width: number): void {
     const { dropped, otherTableLine } = this.words.settle(width);
-    for (let i = 0; i < dropped; i++) {
+    for (const line of dropped) {
       this.drop();
-      this.notes.textRows++;
+      this.notes.textRow(line);
     }
     if (otherTableLine !== null) this.otherTable(otherTableLine);
   }
@@ -220,7 +220,7 @@ export class Table {
 
   /** Ends the table: rows of words at the end are a footer. */
   finish(): readonly Finding[] {
-    return this.notes.findings(this.shape.where, this.ended ? 0 : this.words.footer);
+    return this.notes.findings(this.shape.where, this.ended ? { rows: 0, line: 0 } : this.words.footer);
   }
 
   takeRowNumbers(): Uint32Array {

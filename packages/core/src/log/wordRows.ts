@@ -2,20 +2,20 @@ import { isUnitsRow } from './layout.js';
 
 /** What a row of words, or several, turned out to be once the next row of data came. */
 export interface SettledWords {
-  /** Rows that are neither header nor footer. */
-  readonly dropped: number;
+  /** Lines of rows that are neither header nor footer. */
+  readonly dropped: readonly number[];
   /** Line on which another table starts; null when none does. */
   readonly otherTableLine: number | null;
 }
 
-const nothing: SettledWords = { dropped: 0, otherTableLine: null };
+const nothing: SettledWords = { dropped: [], otherTableLine: null };
 
 /** Rows of words among the data wait here until the next row of data tells what they were: another header, a remark, or, at the end, a footer. */
 export class WordRows {
   private readonly names: readonly string[];
   private readonly isText: (cell: string) => boolean;
   private pending: { readonly cells: readonly string[]; readonly line: number } | null = null;
-  private earlier = 0;
+  private earlier: number[] = [];
   private afterHeader = false;
 
   constructor(names: readonly string[], isText: (cell: string) => boolean) {
@@ -33,7 +33,7 @@ export class WordRows {
     }
     if (words && (this.afterHeader || this.pending !== null) && isUnitsRow(cells, 'words')) return 'words';
     if (!words && !(/\p{L}/u.test(cells[0]!) && this.isText(cells[0]!))) return null;
-    if (this.pending !== null) this.earlier++;
+    if (this.pending !== null) this.earlier.push(this.pending.line);
     this.pending = { cells, line };
     return 'words';
   }
@@ -44,14 +44,15 @@ export class WordRows {
     this.afterHeader = false;
     if (pending === null) return nothing;
     this.pending = null;
-    this.earlier = 0;
+    this.earlier = [];
     if (width > 1 && this.isOtherHeader(pending.cells, width)) return { dropped: earlier, otherTableLine: pending.line };
-    return { dropped: earlier + 1, otherTableLine: null };
+    return { dropped: [...earlier, pending.line], otherTableLine: null };
   }
 
   /** Rows of words that no data followed. */
-  get footer(): number {
-    return this.pending === null ? 0 : this.earlier + 1;
+  get footer(): { readonly rows: number; readonly line: number } {
+    const { pending, earlier } = this;
+    return pending === null ? { rows: 0, line: 0 } : { rows: earlier.length + 1, line: earlier[0] ?? pending.line };
   }
 
   private isOtherHeader(cells: readonly string[], width: number): boolean {

@@ -7,6 +7,7 @@ export const cells: readonly BadInput[] = [
   {
     id: 52,
     input: 'tokens for no reading',
+    place: { row: 1 },
     bytes: () => utf8(withColumn(3, (i, old) => ['NaN', 'Inf', '#N/A', '---', 'null', '#DIV/0!'][i] ?? old)),
     outcome: 'W_MISSING_TOKENS',
     exit: 0,
@@ -32,6 +33,7 @@ export const cells: readonly BadInput[] = [
   {
     id: 54,
     input: 'sentinels',
+    place: { channel: 'Intake air temperature (°C)' },
     bytes: () =>
       utf8(withHeader([...plainHeader, 'Intake air temperature (°C)'], (i) => [i >= 10 && i < 14 ? '-40' : String(31 + (i % 3))])),
     outcome: 'W_SENTINEL',
@@ -59,6 +61,7 @@ export const cells: readonly BadInput[] = [
   {
     id: 56,
     input: '0x1F, 1_000, 12 kPa as cells',
+    place: { row: 1, channel: 'MAP (kPa)' },
     bytes: () => utf8(withColumn(3, (i, old) => ['0x1F', '1_000', '12 kPa'][i] ?? old)),
     outcome: 'W_NOT_A_NUMBER',
     exit: 0,
@@ -76,6 +79,7 @@ export const cells: readonly BadInput[] = [
   {
     id: 57,
     input: '1e400 and 400 digits',
+    place: { row: 1, channel: 'MAP (kPa)' },
     bytes: () => utf8(withColumn(3, (i, old) => ['1e400', '9'.repeat(400)][i] ?? old)),
     outcome: 'W_OUT_OF_RANGE',
     exit: 0,
@@ -85,6 +89,7 @@ export const cells: readonly BadInput[] = [
   {
     id: 58,
     input: 'integers beyond 2^53',
+    place: { row: 1, channel: 'Counter' },
     bytes: () => utf8(withHeader([...plainHeader, 'Counter'], (i) => [`90071992547409930${10 + i}`])),
     outcome: 'W_PRECISION',
     exit: 0,
@@ -94,6 +99,7 @@ export const cells: readonly BadInput[] = [
   {
     id: 59,
     input: 'text only after row 20,480',
+    place: { row: 20501, channel: 'MAP (kPa)' },
     bytes: () =>
       utf8(
         textOf(
@@ -112,6 +118,7 @@ export const cells: readonly BadInput[] = [
   {
     id: 63,
     input: 'stuck channel',
+    place: { channel: 'MAP (kPa)' },
     bytes: () => utf8(withColumn(3, () => '99.0')),
     outcome: 'W_STUCK',
     exit: 0,
@@ -121,6 +128,7 @@ export const cells: readonly BadInput[] = [
   {
     id: 64,
     input: 'lambda named AFR',
+    place: { channel: 'AFR' },
     bytes: () => utf8(withColumn(3, (i) => (0.85 + 0.001 * (i % 9)).toFixed(3), 'AFR')),
     outcome: 'W_IMPLAUSIBLE',
     exit: 0,
@@ -145,6 +153,7 @@ export const cells: readonly BadInput[] = [
   {
     id: 64,
     input: 'mph as km/h',
+    place: { channel: 'Vehicle speed (km/h)' },
     bytes: () => utf8(withHeader([...plainHeader, 'GPS speed (km/h)'], (i) => [((40 + 0.31 * i) * 1.609344).toFixed(2)])),
     outcome: 'W_IMPLAUSIBLE',
     exit: 0,
@@ -153,6 +162,7 @@ export const cells: readonly BadInput[] = [
   {
     id: 64,
     input: 'ms as s',
+    place: { channel: 'Time (s)' },
     bytes: () => utf8(withColumn(0, (i) => String(40 * i))),
     outcome: 'W_IMPLAUSIBLE',
     exit: 0,

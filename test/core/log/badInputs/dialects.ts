@@ -125,6 +125,7 @@ export const dialects: readonly BadInput[] = [
   {
     id: 19,
     input: 'NUL run',
+    place: { line: 62 },
     bytes: () => utf8(`${plainText()}${'\0'.repeat(500)}`),
     outcome: 'W_NUL',
     exit: 0,
@@ -134,6 +135,7 @@ export const dialects: readonly BadInput[] = [
   {
     id: 19,
     input: 'NUL run in the middle',
+    place: { line: 21 },
     bytes: () =>
       utf8(
         lines(plainText())
@@ -148,6 +150,7 @@ export const dialects: readonly BadInput[] = [
   {
     id: 20,
     input: 'unterminated quote at the end',
+    place: { line: 62 },
     bytes: () => utf8(`${plainText()}2.40,"2810.0,58.60,98.1\n`),
     outcome: 'E_QUOTE',
     exit: 1,
@@ -155,6 +158,7 @@ export const dialects: readonly BadInput[] = [
   {
     id: 20,
     input: 'unterminated quote in the middle',
+    place: { line: 21 },
     bytes: () =>
       utf8(
         lines(plainText())
@@ -167,6 +171,7 @@ export const dialects: readonly BadInput[] = [
   {
     id: 21,
     input: 'stray quote inside a field',
+    place: { line: 7 },
     bytes: () =>
       utf8(
         textOf(

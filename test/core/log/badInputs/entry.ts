@@ -13,6 +13,8 @@ export interface BadInput {
   readonly exit: 0 | 1;
   /** What the finding counts. */
   readonly count?: number;
+  /** Where the error or finding lies, as far as it can be told. */
+  readonly place?: { readonly line?: number; readonly row?: number; readonly channel?: string };
   readonly options?: Partial<ReadOptions>;
   /** What must hold of the log that was read. */
   readonly holds?: (log: Log) => boolean;

@@ -36,6 +36,7 @@ export const layouts: readonly BadInput[] = [
   {
     id: 26,
     input: 'footer',
+    place: { line: 62 },
     bytes: () => utf8(`${plainText()}End of recording\nRows: 60\n`),
     outcome: 'W_FOOTER',
     exit: 0,
@@ -63,6 +64,7 @@ export const layouts: readonly BadInput[] = [
   {
     id: 28,
     input: 'second table',
+    place: { line: 63 },
     bytes: () => utf8(`${plainText()}\nLap,Lap time (s)\n1,62.31\n2,61.90\n`),
     outcome: 'E_MULTI_TABLE',
     exit: 1,
@@ -103,6 +105,7 @@ export const layouts: readonly BadInput[] = [
   {
     id: 30,
     input: 'duplicate names, none needed',
+    place: { channel: 'Aux' },
     bytes: () => utf8(withHeader([...plainHeader, 'Aux', 'Aux'], (i) => [String(i), String(2 * i)])),
     outcome: 'W_DUPLICATE_NAME',
     exit: 0,
@@ -112,6 +115,7 @@ export const layouts: readonly BadInput[] = [
   {
     id: 30,
     input: 'duplicate names that both would serve',
+    place: { channel: 'Engine speed (rpm)' },
     bytes: () => utf8(withHeader([...plainHeader, 'Engine speed (rpm)'], (i) => [String(2000 + i)])),
     outcome: 'E_AMBIGUOUS_CHANNEL',
     exit: 1,
@@ -175,6 +179,7 @@ export const layouts: readonly BadInput[] = [
   {
     id: 60,
     input: 'short and long rows',
+    place: { line: 11 },
     bytes: () =>
       utf8(
         lines(plainText())
@@ -208,6 +213,7 @@ export const layouts: readonly BadInput[] = [
   {
     id: 61,
     input: 'torn last line',
+    place: { line: 62 },
     bytes: () => utf8(`${plainText()}2.40,5.`),
     outcome: 'W_TORN_ROW',
     exit: 0,

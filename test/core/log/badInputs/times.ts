@@ -7,6 +7,7 @@ export const times: readonly BadInput[] = [
   {
     id: 38,
     input: 'time falls where the logger restarts',
+    place: { row: 31 },
     bytes: () => utf8(textOf([...plainRows(30), ...plainRows(30)])),
     outcome: 'W_RESTART',
     exit: 0,
@@ -16,6 +17,7 @@ export const times: readonly BadInput[] = [
   {
     id: 38,
     input: 'time falls',
+    place: { row: 41 },
     bytes: () => utf8(textOf(plainRows().map((row, i) => [plainRow(i === 40 ? 37 : i)[0]!, ...row.slice(1)]))),
     outcome: 'E_TIME_ORDER',
     exit: 1,
@@ -23,6 +25,7 @@ export const times: readonly BadInput[] = [
   {
     id: 39,
     input: 'equal time stamps',
+    place: { row: 21 },
     bytes: () => utf8(withCell(20, 0, plainRow(19)[0]!)),
     outcome: 'W_TIME_REPEATED',
     exit: 0,
@@ -50,6 +53,7 @@ export const times: readonly BadInput[] = [
   {
     id: 41,
     input: 'clock passes midnight',
+    place: { row: 26 },
     bytes: () => utf8(withColumn(0, (i) => clock(86_399 + 0.04 * i), 'Time')),
     outcome: 'W_MIDNIGHT',
     exit: 0,
@@ -74,7 +78,14 @@ export const times: readonly BadInput[] = [
     count: 1,
     holds: (log) => log.parts.length === 2,
   },
-  { id: 43, input: 'ms or s unclear', bytes: () => utf8(withColumn(0, (i) => String(i), 'Time')), outcome: 'E_TIME_UNIT', exit: 1 },
+  {
+    id: 43,
+    input: 'ms or s unclear',
+    place: { channel: 'Time' },
+    bytes: () => utf8(withColumn(0, (i) => String(i), 'Time')),
+    outcome: 'E_TIME_UNIT',
+    exit: 1,
+  },
   {
     id: 43,
     input: 'ms by unit',
@@ -181,6 +192,7 @@ export const times: readonly BadInput[] = [
   {
     id: 48,
     input: 'dropout',
+    place: { row: 31 },
     bytes: () => utf8(withColumn(0, (i) => (0.04 * i + (i < 30 ? 0 : 2.5)).toFixed(2))),
     outcome: 'W_GAP',
     exit: 0,
