@@ -99,6 +99,22 @@ describe('an ordinary logger', () => {
     expect(freshSamples(log, speed).rows.length).toBeLessThan(155);
   });
 
+  it('goes on as held in a part too short to show the pattern', () => {
+    const speedOf = (i: number) => (40 + 5 * Math.sin(Math.floor(i / 5) / 9) + Math.floor(i / 5) * 0.11).toFixed(1);
+    const random = randomStream(9);
+    const log = read(
+      Array.from(
+        { length: 1240 },
+        (_, i) =>
+          `${(i * 0.04 + (i < 1200 ? 0 : 9)).toFixed(2)},88,${(98 + random.uniform()).toFixed(2)},${(2000 + 2 * i + 8 * random.uniform()).toFixed(0)},${speedOf(i)},50.0`,
+      ),
+    );
+    expect(log.parts).toHaveLength(2);
+    const late = [...freshSamples(log, findChannel(log, 'road-speed')!, 1200).rows];
+    expect(late.every((row) => row % 5 === 0)).toBe(true);
+    expect(late.length).toBeGreaterThan(4);
+  });
+
   // Only the change points of whole km/h would lie half a step high on the way up: every row counts.
   it.each([0.9, 1.7, 4.1, 7.3])('does not take whole km/h at %d km/h per second for a held channel', (perSecond) => {
     const random = randomStream(5);

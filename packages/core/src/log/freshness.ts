@@ -27,16 +27,14 @@ export function freshnessOf(
         : `asked ${places === 1 ? 'once' : `${places} times`} in every ${polling.cycleRows} rows`;
     return { fresh: polledRows(polling, column, changes, values), how };
   }
-  let fresh: Uint8Array | null = null;
-  let how = '';
-  for (const { from, to } of parts) {
-    const hold = findHold(values, from, to, quantum);
-    if (hold === null) continue;
-    fresh ??= present(values);
-    keepRenewals(fresh, values, from, to, hold);
-    how = `held: renewed ${hold.renewals === 1 ? 'once' : `${hold.renewals} times`} in every ${hold.cycleRows} rows`;
+  const holds = parts.map(({ from, to }) => findHold(values, from, to, quantum));
+  const found = holds.find((hold) => hold !== null);
+  if (found !== undefined && found !== null) {
+    const fresh = present(values);
+    // A part too short to show the pattern was recorded by the same logger: there only changes count as new.
+    for (const [i, { from, to }] of parts.entries()) keepRenewals(fresh, values, from, to, holds[i] ?? null);
+    return { fresh, how: `held: renewed ${found.renewals === 1 ? 'once' : `${found.renewals} times`} in every ${found.cycleRows} rows` };
   }
-  if (fresh !== null) return { fresh, how };
   for (let i = 0; i < values.length; i++)
     if (Number.isNaN(values[i]!)) return { fresh: present(values), how: 'every row that has a number' };
   return { fresh: all, how: 'every row' };
@@ -46,10 +44,10 @@ export function freshnessOf(
  * Leaves one new reading for each run of rows in which a held channel may be renewed: the row where it changed, else the last one. A channel renewed by the
  * clock falls now on one row of such a run, now on its neighbour.
  */
-function keepRenewals(fresh: Uint8Array, values: Float64Array, from: number, to: number, hold: Hold): void {
+function keepRenewals(fresh: Uint8Array, values: Float64Array, from: number, to: number, hold: Hold | null): void {
   let i = from;
   while (i < to) {
-    if (!hold.isRenewed(i - from)) {
+    if (hold === null || !hold.isRenewed(i - from)) {
       if (i > from && !changed(values, i)) fresh[i] = 0;
       i++;
       continue;
