@@ -33,7 +33,8 @@ const EFFECTIVE_KG = 1401.6;
 
 describe('force of published coast-down sets', () => {
   test.each(published)('$id', ({ set, at50, computed50, at60 }) => {
-    const coefficients = fromImperial(...set);
+    const [a, b, c] = set;
+    const coefficients = fromImperial(a!, b!, c!);
     const powerHp = (mph: number) => convert(coastDownForceN(mph * MPH, coefficients) * mph * MPH, 'W', 'hp');
     expect(Math.abs(powerHp(50) - at50)).toBeLessThanOrEqual(0.05);
     expect(Math.abs(powerHp(50) - computed50)).toBeLessThanOrEqual(1e-3);

@@ -5,7 +5,7 @@ import type { MotionPull } from './motion.js';
 import { meanLogTorqueRow, pullLogTorque, type TorqueFit } from './torqueFit.js';
 
 /** Distance between points of a curve, rpm. */
-export const gridStepRpm = 50;
+const gridStepRpm = 50;
 
 /** A pull ready for the fit: its motion and everything else that is known of it. */
 export interface PreparedPull {
@@ -37,7 +37,7 @@ export interface SetupCurve {
 const radPerSPerRpm = Math.PI / 30;
 
 /** Lowest and highest engine speed that a pull's readings reach, from its first channel. */
-export function pullRange(motion: MotionPull): { readonly fromRpm: number; readonly toRpm: number } {
+function pullRange(motion: MotionPull): { readonly fromRpm: number; readonly toRpm: number } {
   let fromRpm = Number.POSITIVE_INFINITY;
   let toRpm = Number.NEGATIVE_INFINITY;
   for (const span of motion.spans) {

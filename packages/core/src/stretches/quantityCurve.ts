@@ -50,7 +50,7 @@ export function pullReadings({ log, signals, pull }: LocatedPull, channel: Chann
  * @param gridRpm Engine speeds, rising.
  * @returns One value a grid point; NaN outside the readings and where neighbours are more than 400 rpm apart.
  */
-export function onEngineSpeed(readings: PullReadings, gridRpm: Float64Array, halfWidthRpm = 75): Float64Array {
+function onEngineSpeed(readings: PullReadings, gridRpm: Float64Array, halfWidthRpm = 75): Float64Array {
   const order = Array.from(readings.engineSpeedRpm.keys()).sort((a, b) => readings.engineSpeedRpm[a]! - readings.engineSpeedRpm[b]!);
   const rpm = Float64Array.from(order, (i) => readings.engineSpeedRpm[i]!);
   const values = Float64Array.from(order, (i) => readings.values[i]!);

@@ -1,3 +1,4 @@
+import { quantile } from 'simple-statistics';
 import { type Channel, channelsOf, type FreshSamples, freshSamples, type Log, type Quantity } from '../log/index.js';
 import { lowerBound, upperBound } from '../maths/index.js';
 
@@ -31,7 +32,7 @@ export interface MotionSignals {
 }
 
 /** Fresh readings of the first channel of this quantity that has any. */
-export function readingsOf(log: Log, quantity: Quantity): Readings | null {
+function readingsOf(log: Log, quantity: Quantity): Readings | null {
   let best: Readings | null = null;
   for (const channel of channelsOf(log, quantity)) {
     const { timeS, values } = freshSamples(log, channel);
@@ -80,16 +81,10 @@ export function joinableGapS(readings: Readings): number {
   return Math.max(0.25, 3 * (readings.channel.refreshS?.median ?? 0));
 }
 
-/** Value below which the given share of the numbers lies. */
+/** Value below which the given share of the numbers lies; missing ones are left out, NaN where none is left. */
 export function quantileOf(values: ArrayLike<number>, share: number): number {
-  const sorted = Float64Array.from(values)
-    .filter((value) => !Number.isNaN(value))
-    .sort();
-  if (sorted.length === 0) return Number.NaN;
-  const at = share * (sorted.length - 1);
-  const low = Math.floor(at);
-  const high = Math.ceil(at);
-  return sorted[low]! + (at - low) * (sorted[high]! - sorted[low]!);
+  const known = Array.from(values).filter((value) => !Number.isNaN(value));
+  return known.length === 0 ? Number.NaN : quantile(known, share);
 }
 
 /** Rows of the log that a stretch covers, [from, to), in the part of the log that it lies in. */

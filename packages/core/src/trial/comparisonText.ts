@@ -24,7 +24,7 @@ function signed(value: number): string {
 }
 
 /** Engine speed with a comma for thousands. */
-export function rpmShown(rpm: number): string {
+function rpmShown(rpm: number): string {
   const whole = Math.round(rpm).toString();
   return whole.replace(/\B(?=(\d{3})+$)/g, ',');
 }
