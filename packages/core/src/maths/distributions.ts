@@ -29,3 +29,13 @@ export function normalTwoSided(level: number): number {
 export function studentTPValue(t: number, degrees: number): number {
   return 2 * (1 - jstat.jStat.studentt.cdf(Math.abs(t), degrees));
 }
+
+/** P(Z < z) of the standard normal. */
+export function normalBelow(z: number): number {
+  return jstat.jStat.normal.cdf(z, 0, 1);
+}
+
+/** Quantile of chi-squared: what it stays below with this probability. */
+export function chiSquaredQuantile(probability: number, degrees: number): number {
+  return jstat.jStat.chisquare.inv(probability, degrees);
+}

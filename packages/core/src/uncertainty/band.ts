@@ -60,7 +60,7 @@ export function bandOf(
       if (Number.isFinite(degrees)) fourth[i] = fourth[i]! + (v * v) / degrees;
     }
   }
-  const lower = errors.covariance === null ? null : factorOf(errors.covariance, points);
+  const lower = errors.covariance === null ? null : lowerFactor(errors.covariance, points);
   if (errors.covariance !== null) for (let i = 0; i < points; i++) variance[i] = variance[i]! + errors.covariance[i * points + i]!;
   const standardDeviation = variance.map(Math.sqrt);
   const pointwise = standardDeviation.map((sd, i) =>
@@ -112,7 +112,7 @@ export function bandOf(
 }
 
 /** Cholesky factor of a covariance that may be singular: a part in 10⁹ of the diagonal is added. */
-function factorOf(covariance: Float64Array, points: number): Float64Array {
+export function lowerFactor(covariance: Float64Array, points: number): Float64Array {
   let largest = 0;
   for (let i = 0; i < points; i++) largest = Math.max(largest, covariance[i * points + i]!);
   if (largest === 0) return new Float64Array(points * points);
