@@ -9,7 +9,7 @@ export interface Demand {
   readonly rest: number;
   /** Value fully applied. */
   readonly full: number;
-  /** From here on it counts as full load. */
+  /** From here on it counts as full load; Infinity where the recording never comes near. */
   readonly threshold: number;
   /** Why this channel was believed, in words for people. */
   readonly evidence: string;
@@ -32,9 +32,12 @@ export function demandOf(signals: MotionSignals): Demand | null {
   for (const { quantity, leastFull } of order) {
     for (const readings of widestFirst(signals.log, quantity)) {
       const full = quantileOf(readings.values, 1);
-      if (!(full >= leastFull)) continue;
       const rest = restOf(readings, quiet, full);
-      if (rest === null) continue;
+      if (rest === null || !(full - rest > 0.05)) continue;
+      if (full < leastFull) {
+        const evidence = `${quantity} (${readings.channel.name}) never goes beyond ${percent(full)}: no full load`;
+        return { readings, rest, full, threshold: Number.POSITIVE_INFINITY, evidence };
+      }
       return {
         readings,
         rest,

@@ -74,7 +74,8 @@ function sureSpan(demand: Demand, start: number, last: number): Span {
   let b = last;
   while (a < b && values[a]! < level) a++;
   while (b > a && values[b]! < level) b--;
-  return { fromS: timeS[a]!, toS: timeS[b]! };
+  // A foot lifts before the next reading shows it.
+  return { fromS: timeS[a]!, toS: timeS[b]! - Math.min(demand.readings.channel.refreshS?.median ?? 0, 0.1) };
 }
 
 /** With no channel that tells full load: long, strong, unbroken gains of engine speed. */
@@ -240,9 +241,10 @@ function torqueCuts(engine: Readings, span: Span): Cut[] {
   }
   const noise = roughNoise(values, engine.channel.quantum);
   const cuts: Cut[] = [];
-  const window = Math.round(1 / refreshS);
+  // The usual slope around: high enough that a cut of a second or so does not pull it down.
+  const window = Math.round(2 / refreshS);
   for (let i = 0; i < slopes.length; i++) {
-    const around = quantileOf(slopes.slice(Math.max(0, i - window), i + window + 1), 0.5);
+    const around = quantileOf(slopes.slice(Math.max(0, i - window), i + window + 1), 0.7);
     const low = slopes[i]! < 0.4 * around && around - slopes[i]! > 6 * noise * errors[i]!;
     if (!low) continue;
     const last = cuts[cuts.length - 1];
