@@ -1,6 +1,6 @@
 import type { Finding } from '../findings/index.js';
 import { type Log, readLog } from '../log/index.js';
-import { fitTorque, type LocalTorque, localTorque, repeatability, setupCurve, torqueGuess } from '../power/index.js';
+import { fitTorque, type LocalTorque, localTorque, type PullLevel, repeatability, setupCurve, torqueGuess } from '../power/index.js';
 import { findStretches } from '../stretches/index.js';
 import { version } from '../version.js';
 import { compareSetups } from './compareSetups.js';
@@ -33,7 +33,7 @@ export function runTrial(trialText: string, trialPath: string, openLog: (path: s
   const opened = new Map<string, { log: Log; sha256: string }>();
   const runs: LoadedRun[] = trial.setups.flatMap((setup, index) =>
     setup.runs.map((inputs): LoadedRun => {
-      const { log } = open(inputs, openLog, opened);
+      const { log } = openRun(inputs, openLog, opened);
       return { setup: index, inputs, log, found: findStretches(log) };
     }),
   );
@@ -43,13 +43,7 @@ export function runTrial(trialText: string, trialPath: string, openLog: (path: s
     runs,
     prepared.pulls,
   );
-  const spread = repeatability(
-    setups.flatMap((setup, index) =>
-      setup.used
-        .map((pull, p) => ({ setup: index, outingKey: pull.prepared!.outingKey, level: setup.curve?.pullLevels[p] ?? Number.NaN }))
-        .filter(({ level }) => Number.isFinite(level)),
-    ),
-  );
+  const spread = repeatability(pullLevels(setups));
   const findings: Finding[] = [...trial.findings];
   for (const { log } of opened.values()) findings.push(...log.findings);
   findings.push(...prepared.findings, ...fitFindings(setups));
@@ -83,7 +77,8 @@ function keyOf(inputs: RunInputs): string {
   return JSON.stringify([inputs.log, [...inputs.channels], inputs.gaugeStoich.value, inputs.reading]);
 }
 
-function open(
+/** Reads the log of a run, once for all runs that read it alike. */
+export function openRun(
   inputs: RunInputs,
   openLog: (path: string) => OpenedLog,
   opened: Map<string, { log: Log; sha256: string }>,
@@ -99,7 +94,17 @@ function open(
   return entry;
 }
 
-function fitSetups(names: readonly string[], runs: readonly LoadedRun[], pulls: readonly TrialPull[]): FittedSetup[] {
+/** Levels of all used pulls, for the spread of repeats. */
+export function pullLevels(setups: readonly FittedSetup[]): PullLevel[] {
+  return setups.flatMap((setup, index) =>
+    setup.used
+      .map((pull, p) => ({ setup: index, outingKey: pull.prepared!.outingKey, level: setup.curve?.pullLevels[p] ?? Number.NaN }))
+      .filter(({ level }) => Number.isFinite(level)),
+  );
+}
+
+/** Fits the pulls of every setup together. */
+export function fitSetups(names: readonly string[], runs: readonly LoadedRun[], pulls: readonly TrialPull[]): FittedSetup[] {
   const own = names.map((name, index) => {
     const ownPulls = pulls.filter((pull) => pull.run.setup === index);
     return {
