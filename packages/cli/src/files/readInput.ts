@@ -9,6 +9,8 @@ const chunkBytes = 1 << 20;
 /** A file, or standard input, as chunks that can be read once, with what is known about it afterwards. */
 export interface Input {
   readonly chunks: Iterable<Uint8Array>;
+  /** Length on disk when it was opened; not known of standard input. */
+  readonly sizeBytes?: number;
   /** SHA-256 of the bytes that were read, in hexadecimal. */
   readonly sha256: () => string;
   /** W_GREW when the file changed while it was read. */
@@ -43,7 +45,7 @@ export function readInput(shownPath: string, from: string, io: Pick<Io, 'stdin'>
   if (shownPath === '-') return { chunks: counted(io.stdin(), null), sha256, findings: () => findings };
   const file = path.resolve(from, shownPath);
   const before = regularFile(file, shownPath, () => statSync(file));
-  return { chunks: counted(fileChunks(file, shownPath, findings), before.size), sha256, findings: () => findings };
+  return { chunks: counted(fileChunks(file, shownPath, findings), before.size), sizeBytes: before.size, sha256, findings: () => findings };
 }
 
 /** All of an input as UTF-8 text, for files that people write. */

@@ -29,7 +29,7 @@ export function checkLogs(paths: readonly string[], stated: RunInputs['reading']
   const logs = paths.map((path): CheckedLog => {
     try {
       const input = readInput(path, io.cwd, io, progress.reading);
-      const checked = checkLog(readLog(input.chunks, { path, ...stated }));
+      const checked = checkLog(readLog(input.chunks, { path, ...stated, sizeBytes: input.sizeBytes }));
       progress.clear();
       return { ...checked, findings: [...checked.findings, ...input.findings()] };
     } catch (cause) {

@@ -1,5 +1,5 @@
 import type { Finding } from '../findings/index.js';
-import { type Channel, channelsOf, type Log } from '../log/index.js';
+import { type Channel, channelsOf, checkSpeedByGears, type Log } from '../log/index.js';
 import {
   calibrateSpeed,
   dragKgPerM,
@@ -77,6 +77,7 @@ export function preparePulls(runs: readonly LoadedRun[]): { readonly pulls: read
     const prepared: PreparedPull = { motion: motion.motion, conditions: motion.conditions(speed.spread), outingKey: outings.get(run)! };
     return { ...base, prepared, gear: speed.gear, speedSource: speed.source, cutReason: null };
   });
+  findings.push(...speedUnitFindings(runs));
   for (const run of runs) {
     const own = pulls.filter((pull) => pull.run === run);
     if (own.some((pull) => pull.prepared === null && pull.speedSource === 'none')) {
@@ -90,6 +91,20 @@ export function preparePulls(runs: readonly LoadedRun[]): { readonly pulls: read
     }
   }
   return { pulls, findings };
+}
+
+/** A road speed in another unit than its name says shows against the car's gears. */
+function speedUnitFindings(runs: readonly LoadedRun[]): Finding[] {
+  return runs.flatMap(({ inputs, log }) => {
+    const { gearRatios, finalDrive, tyreRadiusM } = inputs;
+    if (gearRatios === null || finalDrive === null) return [];
+    const gearing = { gearRatios, finalDrive, tyreRadiusM: tyreRadiusM.value };
+    const finding = checkSpeedByGears(
+      log,
+      gearRatios.map((_, index) => rpmPerMps(gearing, index + 1)),
+    );
+    return finding === null ? [] : [finding];
+  });
 }
 
 /** Pulls inside the span of the log that belongs to the run. */

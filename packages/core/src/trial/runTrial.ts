@@ -1,7 +1,7 @@
 import type { Finding } from '../findings/index.js';
 import { type Log, readLog } from '../log/index.js';
 import { fitTorque, type LocalTorque, localTorque, type PullLevel, repeatability, setupCurve, torqueGuess } from '../power/index.js';
-import { findStretches } from '../stretches/index.js';
+import { type FoundStretches, findStretches } from '../stretches/index.js';
 import { version } from '../version.js';
 import { compareSetups } from './compareSetups.js';
 import type { FittedSetup } from './fittedSetup.js';
@@ -17,6 +17,15 @@ import { trialWarnings } from './trialWarnings.js';
 export interface OpenedLog {
   readonly chunks: Uint8Array | Iterable<Uint8Array>;
   readonly sha256: () => string;
+  /** Length, where it is known beforehand: memory is then set aside once. */
+  readonly sizeBytes?: number;
+}
+
+/** A log as read and searched. */
+export interface ReadRun {
+  readonly log: Log;
+  readonly sha256: string;
+  readonly found: FoundStretches;
 }
 
 /**
@@ -30,11 +39,11 @@ export interface OpenedLog {
  */
 export function runTrial(trialText: string, trialPath: string, openLog: (path: string) => OpenedLog): TrialResult {
   const trial = resolveTrial(parseTrial(trialText, trialPath));
-  const opened = new Map<string, { log: Log; sha256: string }>();
+  const opened = new Map<string, ReadRun>();
   const runs: LoadedRun[] = trial.setups.flatMap((setup, index) =>
     setup.runs.map((inputs): LoadedRun => {
-      const { log } = openRun(inputs, openLog, opened);
-      return { setup: index, inputs, log, found: findStretches(log) };
+      const { log, found } = openRun(inputs, openLog, opened);
+      return { setup: index, inputs, log, found };
     }),
   );
   const prepared = preparePulls(runs);
@@ -78,17 +87,14 @@ function keyOf(inputs: RunInputs): string {
 }
 
 /** Reads the log of a run, once for all runs that read it alike. */
-export function openRun(
-  inputs: RunInputs,
-  openLog: (path: string) => OpenedLog,
-  opened: Map<string, { log: Log; sha256: string }>,
-): { log: Log; sha256: string } {
+export function openRun(inputs: RunInputs, openLog: (path: string) => OpenedLog, opened: Map<string, ReadRun>): ReadRun {
   const key = keyOf(inputs);
   let entry = opened.get(key);
   if (entry === undefined) {
-    const { chunks, sha256 } = openLog(inputs.log);
-    const log = readLog(chunks, { ...inputs.reading, path: inputs.log, channels: inputs.channels, gaugeStoich: inputs.gaugeStoich.value });
-    entry = { log, sha256: sha256() };
+    const { chunks, sha256, sizeBytes } = openLog(inputs.log);
+    const gaugeStoich = inputs.gaugeStoich.value;
+    const log = readLog(chunks, { ...inputs.reading, path: inputs.log, channels: inputs.channels, gaugeStoich, sizeBytes });
+    entry = { log, sha256: sha256(), found: findStretches(log) };
     opened.set(key, entry);
   }
   return entry;
