@@ -51,7 +51,7 @@ function pass(road: Road, phase: Pass): Mark {
     shift(road, gear, holeS);
     const over = (_sinceS: number, _speed: number, rpm: number, distanceM: number): boolean =>
       distanceM >= endM || (rpm >= shiftRpm && gear < gears);
-    fullLoad(road, gear, () => scale, { durationS: 0.08, leadN: 0, pedalUp: false }, over);
+    fullLoad(road, gear, () => scale, { durationS: 0.08, leadN: 0, pedalUp: false }, over, gripShare);
   }
   const endS = road.samples() * road.stepS;
   lift(road, gear);

@@ -96,7 +96,7 @@ export function roll(road: Road, toSpeedMps: number): void {
 
 /**
  * Full load with a locked clutch: F = F_lead + share · (factor · P(n) / v − F_lead), where n depends on F through the tyres' slip
- * (fixed point, four rounds: each shrinks the error by more than ten for slips of a few per cent).
+ * (fixed point, four rounds: each shrinks the error by more than ten for slips of a few per cent). `gripShare` limits F to that share of the weight.
  */
 export function fullLoad(
   road: Road,
@@ -104,9 +104,11 @@ export function fullLoad(
   factor: (rpm: number) => number,
   tipIn: { readonly durationS: number; readonly leadN: number; readonly pedalUp: boolean },
   over: Manner['over'],
+  gripShare: number = Number.POSITIVE_INFINITY,
 ): void {
   const { car, engine } = road;
   const perMps = rpmPerMps(car, gear);
+  const gripN = gripShare * car.massKg * gravityMps2;
   const slipPerN = car.slipPerWeight / (car.massKg * gravityMps2);
   const { durationS, leadN, pedalUp } = tipIn;
   road.go({
@@ -121,7 +123,7 @@ export function fullLoad(
         rpm = perMps * speed * (1 + slipPerN * force);
         force = leadN + share * ((factor(rpm) * engine.fullLoadWheelPowerW(rpm)) / speed - leadN);
       }
-      return force;
+      return Math.min(force, gripN);
     },
     pedal: (sinceS) => (pedalUp ? 0.12 + 0.88 * smoothStep(sinceS / 0.12) : 1),
     over,

@@ -1,0 +1,6 @@
+export { constantPower, type ElapsedTime } from './constantPower.js';
+export type { Grip, Launch, PassCar, PassDay, Shift } from './passCar.js';
+export { extrapolationSpread, type PowerTable, powerTable } from './powerTable.js';
+export { estimateQuarterMile, powerFromTrapSpeed, type QuarterMileRule, quarterMileRules, ruleScatter } from './publishedRules.js';
+export { type Pass, type PassMark, simulatePass, speedSpanS } from './simulatePass.js';
+export { type StripMark, speedTrapM, stripMarkM, stripMarks, usualRollOutM } from './stripGeometry.js';
