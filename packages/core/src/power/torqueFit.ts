@@ -119,7 +119,8 @@ export function fitTorque(
   const penalties = working.map((setup) => scaledPenalty(setup.basis, penaltyOrder));
   for (; iterations < 30 && !converged; iterations++) {
     for (const setup of working) setup.linear = linearise(setup);
-    if (iterations >= 1 && iterations <= 12) smoothness = chooseSmoothness(working, penalties, penaltyOrder, smoothness);
+    if (iterations >= 1 && iterations <= 8)
+      smoothness = chooseSmoothness(working, penalties, penaltyOrder, smoothness, iterations <= 2 ? 1 : 0.25);
     let change = 0;
     working.forEach((setup, index) => {
       solveSetup(setup, penalties[index]!, smoothness, iterations < 2 ? 0.5 : 0);
@@ -385,6 +386,7 @@ function chooseSmoothness(
   penalties: readonly Float64Array[],
   order: number,
   from: Smoothness,
+  firstStep: number,
 ): Smoothness {
   const cost = (logRoughness: number, logShape: number): number => {
     const candidate = { roughness: Math.exp(logRoughness), ownShape: Math.exp(logShape) };
@@ -398,7 +400,7 @@ function chooseSmoothness(
   let roughness = Math.log(from.roughness);
   let shape = Math.log(from.ownShape);
   let best = cost(roughness, shape);
-  for (let step = 1; step > 0.1; step /= 2) {
+  for (let step = firstStep; step > 0.1; step /= 2) {
     for (let moved = true; moved; ) {
       moved = false;
       for (const [dr, ds] of [

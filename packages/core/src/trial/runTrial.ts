@@ -77,7 +77,7 @@ export function runTrial(trialText: string, trialPath: string, openLog: (path: s
     setups: setups.map((setup) => setupResult(setup, spread)),
     comparisons: compared.map(({ comparison }) => comparison),
     assumptions: [...trial.assumptions, ...watched.assumptions],
-    findings: unique(findings),
+    findings: unique(findings.map((finding) => seenFromTrial(finding, trialPath))),
   };
 }
 
@@ -167,13 +167,22 @@ function oneSetup(path: string): Finding {
 }
 
 /** Each setup against the first, and against the one before where that is another pair. */
-function comparedPairs(count: number): [before: number, after: number][] {
+export function comparedPairs(count: number): [before: number, after: number][] {
   const pairs: [number, number][] = [];
   for (let after = 1; after < count; after++) {
     pairs.push([0, after]);
     if (after > 1) pairs.push([after - 1, after]);
   }
   return pairs;
+}
+
+/** Paths in a result are relative to the trial file, so that the working folder does not show: the trial file itself is its name. */
+function seenFromTrial(finding: Finding, trialPath: string): Finding {
+  if (finding.where.path !== trialPath) return finding;
+  return {
+    ...finding,
+    where: { ...finding.where, path: trialPath.slice(Math.max(trialPath.lastIndexOf('/'), trialPath.lastIndexOf('\\')) + 1) },
+  };
 }
 
 function unique(findings: readonly Finding[]): Finding[] {
