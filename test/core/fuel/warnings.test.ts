@@ -138,3 +138,29 @@ describe('pullWarnings', () => {
     expect(result.findings.map((one) => one.code)).toContain('W_LEAN_UNDER_BOOST');
   });
 });
+
+describe('fuel pressure by what the rail does', () => {
+  const risingPa = timeS.map((t) => 120000 + 15000 * t);
+  const following = { manifoldPressurePa: risingPa, fuelPressurePa: risingPa.map((pa) => 300000 + pa - 99000) };
+
+  test('a rail that follows falling boost does not sag', () => {
+    const fallingPa = timeS.map((t) => 180000 - 15000 * t);
+    const one = pull({ manifoldPressurePa: fallingPa, fuelPressurePa: fallingPa.map((pa) => 300000 + pa - 99000) });
+    const fuel = (rail: 'referenced' | 'fixed' | null): string =>
+      pullWarnings([one], { ...limits, fuelRail: rail }).details.find(({ quantity }) => quantity === 'fuel pressure')!.level;
+    expect(fuel('referenced')).toBe('nothing alarming seen');
+    expect(fuel('fixed')).toBe('stop');
+  });
+
+  test('where nobody said, the reading that sags less is taken, and that is said', () => {
+    const result = pullWarnings([pull(following)], limits);
+    const detail = result.details.find(({ quantity }) => quantity === 'fuel pressure')!;
+    expect(detail.level).toBe('nothing alarming seen');
+    expect(detail.text).toContain('Nobody said whether the rail follows manifold pressure');
+  });
+
+  test('a following rail whose pump gives out is a stop, though the rail itself does not fall', () => {
+    const one = pull({ manifoldPressurePa: risingPa, fuelPressurePa: timeS.map(() => 320000) });
+    expect(pullWarnings([one], { ...limits, fuelRail: 'referenced' }).level).toBe('stop');
+  });
+});

@@ -12,9 +12,10 @@ const directInjectionPa = 2.5e6;
 /** Fuel pressure in the pulls: whether it falls below where the pull began, counted against what the rail should do. */
 export function watchFuelPressure(pulls: readonly WatchedPull[], limits: WarningLimits): Watched {
   const findings: Finding[] = [];
+  const rail = limits.fuelRail ?? null;
   let judged = 0;
   let direct = 0;
-  let worst: { readonly pull: WatchedPull; readonly index: number; readonly share: number; readonly dropPa: number } | null = null;
+  let worst: (Sag & { readonly rail: Rail; readonly pull: WatchedPull }) | null = null;
   for (const pull of pulls) {
     const railPa = pull.fuelPressurePa;
     if (!railPa) continue;
@@ -24,25 +25,17 @@ export function watchFuelPressure(pulls: readonly WatchedPull[], limits: Warning
       direct += 1;
       continue;
     }
-    const watched = watchedPressurePa(pull, railPa, limits.fuelRail ?? null);
-    const readings = watched.filter((value) => Number.isFinite(value));
-    if (readings.length < 4) continue;
+    const sag = judgedSag(pull, railPa, rail);
+    if (sag === null) continue;
     judged += 1;
-    const startPa = median(readings.slice(0, Math.max(2, Math.floor(readings.length / 4))));
-    const held = sustainedHighest(
-      pull.timeS,
-      watched.map((value) => startPa - value),
-    );
-    if (held === null) continue;
-    // The share is of the pressure across the injector where the rail follows, and of the rail's where it does not.
-    const share = held.value / startPa;
-    if (worst === null || share > worst.share) worst = { pull, index: held.index, share, dropPa: held.value };
+    const { share, dropPa, index } = sag;
+    if (worst === null || share > worst.share) worst = { pull, ...sag };
     if (share <= sagShare) continue;
     findings.push({
       code: 'W_FUEL_PRESSURE_SAG',
       severity: 'warning',
-      message: `Fuel pressure sagged by ${pressure(held.value)} (${(100 * share).toFixed(0)} %) at ${rpmText(pull.engineSpeedRpm[held.index]!)} in ${pull.name}. The injectors give less than the calibration expects, and the mixture goes lean.`,
-      where: pullPlace(pull, held.index),
+      message: `Fuel pressure sagged by ${pressure(dropPa)} (${(100 * share).toFixed(0)} %) at ${rpmText(pull.engineSpeedRpm[index]!)} in ${pull.name}. The injectors give less than the calibration expects, and the mixture goes lean.`,
+      where: pullPlace(pull, index),
       fix: 'Stop full-load pulls. Check pump voltage, filter, line size and the pump’s flow at this pressure before going on.',
     });
   }
@@ -55,18 +48,57 @@ export function watchFuelPressure(pulls: readonly WatchedPull[], limits: Warning
   }
   const at = `${worst.pull.name}, ${rpmText(worst.pull.engineSpeedRpm[worst.index]!)}`;
   const stop = findings.length > 0;
+  const known = missingText(pulls.length, judged);
+  const how =
+    rail !== null || !worst.pull.manifoldPressurePa
+      ? ''
+      : ` Nobody said whether the rail follows manifold pressure; it is taken as ${worst.rail === 'fixed' ? 'fixed' : 'following it'}, which sags less.`;
+  const across = worst.rail === 'referenced' && worst.pull.manifoldPressurePa;
+  const whose = across ? 'Pressure across the injectors' : 'Fuel pressure';
+  const lower = across ? 'pressure across the injectors' : 'fuel pressure';
   const text = stop
-    ? `Fuel pressure sagged by ${pressure(worst.dropPa)}, ${(100 * worst.share).toFixed(0)} % (${at}).${missingText(pulls.length, judged)}`
-    : `Largest fall of fuel pressure was ${pressure(Math.max(0, worst.dropPa))}, ${(100 * Math.max(0, worst.share)).toFixed(0)} % (${at}).${missingText(pulls.length, judged)}`;
+    ? `${whose} sagged by ${pressure(worst.dropPa)}, ${(100 * worst.share).toFixed(0)} % (${at}).${known}${how}`
+    : `Largest fall of ${lower} was ${pressure(Math.max(0, worst.dropPa))}, ${(100 * Math.max(0, worst.share)).toFixed(0)} % (${at}).${known}${how}`;
   return { details: [{ quantity: 'fuel pressure', level: stop ? 'stop' : 'nothing alarming seen', text }], findings, assumptions: [] };
 }
 
-/** What should stay constant in a pull: rail less manifold pressure where the rail follows it, the rail's own where it does not or nobody said. */
-function watchedPressurePa(pull: WatchedPull, railPa: Float64Array, rail: 'referenced' | 'fixed' | null): Float64Array {
-  if (rail !== 'referenced' || !pull.manifoldPressurePa) return Float64Array.from(railPa);
+type Rail = 'referenced' | 'fixed';
+const rails = ['fixed', 'referenced'] as const;
+
+/** What should stay constant in a pull: rail less manifold pressure (above the weather's) where the rail follows it, the rail's own where it does not. */
+function steadyPressurePa(pull: WatchedPull, railPa: Float64Array, rail: Rail): Float64Array {
+  if (rail === 'fixed' || !pull.manifoldPressurePa) return Float64Array.from(railPa);
   const manifoldPa = readingsAt(pull.timeS, pull.manifoldPressurePa, pull.timeS);
   const stationPa = pull.stationPressurePa ?? 101325;
   return railPa.map((value, i) => value - (manifoldPa[i]! - stationPa));
+}
+
+interface Sag {
+  readonly index: number;
+  readonly dropPa: number;
+  /** Of the pressure across the injector where the rail follows, and of the rail's where it does not. */
+  readonly share: number;
+}
+
+/** Largest fall held for at least two readings, against the first quarter of the pull; null with too few readings. */
+function sagOf(pull: WatchedPull, watchedPa: Float64Array): Sag | null {
+  const readings = watchedPa.filter((value) => Number.isFinite(value));
+  if (readings.length < 4) return null;
+  const startPa = median(readings.slice(0, Math.max(2, Math.floor(readings.length / 4))));
+  const held = sustainedHighest(
+    pull.timeS,
+    watchedPa.map((value) => startPa - value),
+  );
+  return held === null ? null : { index: held.index, dropPa: held.value, share: held.value / startPa };
+}
+
+/** The fall of one pull by what the rail does, or, where nobody said, by the reading that sags less: a rail that follows boost looks sagging when taken for a fixed one, and the other way round. */
+function judgedSag(pull: WatchedPull, railPa: Float64Array, rail: Rail | null): (Sag & { readonly rail: Rail }) | null {
+  const tried = (rail !== null ? [rail] : pull.manifoldPressurePa ? rails : (['fixed'] as const)).flatMap((one) => {
+    const sag = sagOf(pull, steadyPressurePa(pull, railPa, one));
+    return sag === null ? [] : [{ ...sag, rail: one }];
+  });
+  return tried.length === 0 ? null : tried.reduce((least, one) => (one.share < least.share ? one : least));
 }
 
 function median(values: ArrayLike<number>): number {

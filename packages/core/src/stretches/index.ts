@@ -4,6 +4,7 @@ export { type LocatedPull, type PullReadings, pullReadings, type QuantityCurve, 
 export {
   joinableGapS,
   type MotionSignals,
+  motionSignals,
   quantileOf,
   type Readings,
   readingsBetween,

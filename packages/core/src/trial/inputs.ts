@@ -1,5 +1,6 @@
 import type { Finding } from '../findings/index.js';
 import type { ReadOptions } from '../log/index.js';
+import type { PressureLaw } from '../sensors/index.js';
 import type { TrialResult } from './result.js';
 
 /** A number with one standard uncertainty and where it comes from. */
@@ -17,6 +18,26 @@ export type RotatingInertia =
   | { readonly kind: 'factor'; readonly byGear: ReadonlyMap<number, number>; readonly spread: number }
   | { readonly kind: 'inertia'; readonly wheelsKgM2: StatedNumber; readonly engineKgM2: StatedNumber }
   | { readonly kind: 'default' };
+
+/** A blower as entered. */
+export interface BlowerInputs {
+  /** Air moved with each turn of the rotors. */
+  readonly displacementM3: number | null;
+  readonly crankPulleyM: number | null;
+  readonly maxRotorSpeedRpm: number | null;
+  /** Rotor turns for each turn of the engine, by both pulleys. */
+  readonly driveRatio: number | null;
+}
+
+/** Injectors as entered. */
+export interface InjectorInputs {
+  readonly count: number | null;
+  /** Of one injector at `ratedPressurePa`: m³/s by volume, kg/s by mass. */
+  readonly flow: { readonly kind: 'volume' | 'mass'; readonly value: number } | null;
+  readonly ratedPressurePa: number | null;
+  /** Whether rail pressure follows manifold pressure. */
+  readonly rail: 'referenced' | 'fixed' | null;
+}
 
 /** Everything about one run that is not in its log: resolved, SI, with standing and spread. What was left out is assumed and says so. */
 export interface RunInputs {
@@ -73,6 +94,12 @@ export interface RunInputs {
   /** What is stated about the log's form, for `readLog`; what is undefined is found out. */
   readonly reading: Pick<ReadOptions, 'delimiter' | 'decimal' | 'encoding' | 'timeUnit' | 'rateHz' | 'table' | 'maxGapS'>;
   readonly blowerPulleyM: number | null;
+  /** What was entered of the blower; null where nothing was. */
+  readonly blower: BlowerInputs | null;
+  /** What was entered of the injectors; null where nothing was. */
+  readonly injectors: InjectorInputs | null;
+  /** The law that manifold pressure was logged through, and that of the sensor really fitted; null where the log is right as it is. */
+  readonly mapSensor: { readonly logged: PressureLaw; readonly fitted: PressureLaw } | null;
   readonly calibration: string | null;
 }
 

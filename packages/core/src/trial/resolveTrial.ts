@@ -5,6 +5,7 @@ import { type EnteredName, enteredSpread } from './defaults.js';
 import type { RotatingInertia, RunInputs, SetupInputs, StatedNumber, TrialInputs } from './inputs.js';
 import { pressureFinding, resolveAir } from './resolveAir.js';
 import { resolveStoich } from './resolveFuel.js';
+import { resolveBlower, resolveInjectors, resolveMapSensor } from './resolveHardware.js';
 import { resolveMass } from './resolveMass.js';
 import type { CarFile, ReadingFile, RunFile, SetupFile, TrialFile, Written } from './trialFile.js';
 
@@ -49,7 +50,7 @@ export function resolveTrial(file: TrialFile): TrialInputs {
     units: file.units,
     setups,
     assumptions: assumed.list(logs),
-    findings: [...found, ...coastDownFindings(file), ...sensorFindings(file), ...assumed.findings(file.path, logs)],
+    findings: [...found, ...coastDownFindings(file), ...assumed.findings(file.path, logs)],
   };
 }
 
@@ -104,6 +105,9 @@ function resolveRun(car: CarFile, setup: SetupFile, run: RunFile, assumed: Assum
     channels: run.channels ?? new Map(),
     reading: resolveReading(run.reading ?? {}),
     blowerPulleyM: setup['blower-pulley']?.si ?? null,
+    blower: resolveBlower(car, setup),
+    injectors: resolveInjectors(car),
+    mapSensor: resolveMapSensor(setup),
     calibration: setup.calibration ?? null,
   };
 }
@@ -146,22 +150,6 @@ function coastDownFindings(file: TrialFile): Finding[] {
     where: { path: file.path, field: `car.${key}` },
     fix: `Give ${key} as a number if you know it.`,
   }));
-}
-
-function sensorFindings({ path, setups }: TrialFile): Finding[] {
-  return setups.flatMap((setup, s): Finding[] => {
-    if (setup['map-sensor'] === undefined) return [];
-    const message = `The manifold pressure of ${setup.name} was logged through another sensor's law, and is not rescaled yet: its curve, and load told by it, are as logged. Wheel power does not use it.`;
-    return [
-      {
-        code: 'W_MAP_SENSOR_NOT_APPLIED',
-        severity: 'warning',
-        message,
-        where: { path, field: `setups[${s}].map-sensor`, setup: setup.name },
-        fix: "Read that setup's manifold pressure with care.",
-      },
-    ];
-  });
 }
 
 /** Gives the place to a problem that the sums behind a run have found. */

@@ -12,6 +12,7 @@ import { resolveTrial } from './resolveTrial.js';
 import type { TrialResult } from './result.js';
 import { setupResult } from './setupResult.js';
 import { trialWarnings } from './trialWarnings.js';
+import { withTruePressure } from './truePressure.js';
 
 /** Bytes of a log as the caller opened it; `sha256` is asked for after they were read. */
 export interface OpenedLog {
@@ -83,7 +84,7 @@ export function runTrial(trialText: string, trialPath: string, openLog: (path: s
 
 /** What reading depends on: the same log read with other channel meanings is another reading. */
 function keyOf(inputs: RunInputs): string {
-  return JSON.stringify([inputs.log, [...inputs.channels], inputs.gaugeStoich.value, inputs.reading]);
+  return JSON.stringify([inputs.log, [...inputs.channels], inputs.gaugeStoich.value, inputs.reading, inputs.mapSensor]);
 }
 
 /** Reads the log of a run, once for all runs that read it alike. */
@@ -93,7 +94,8 @@ export function openRun(inputs: RunInputs, openLog: (path: string) => OpenedLog,
   if (entry === undefined) {
     const { chunks, sha256, sizeBytes } = openLog(inputs.log);
     const gaugeStoich = inputs.gaugeStoich.value;
-    const log = readLog(chunks, { ...inputs.reading, path: inputs.log, channels: inputs.channels, gaugeStoich, sizeBytes });
+    const asRead = readLog(chunks, { ...inputs.reading, path: inputs.log, channels: inputs.channels, gaugeStoich, sizeBytes });
+    const log = withTruePressure(asRead, inputs);
     entry = { log, sha256: sha256(), found: findStretches(log) };
     opened.set(key, entry);
   }

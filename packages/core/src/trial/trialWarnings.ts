@@ -18,6 +18,8 @@ export function trialWarnings(setups: readonly FittedSetup[]): {
   const { level, sentence, details, findings, assumptions } = pullWarnings(watched, {
     targetLambda: limits?.targetLambda ?? null,
     leanestLambda: limits?.leanestLambda ?? null,
+    maxRotorSpeedRpm: limits?.blower?.maxRotorSpeedRpm ?? null,
+    fuelRail: limits?.injectors?.rail ?? null,
   });
   return { warning: { level, sentence, details }, findings, assumptions };
 }
@@ -55,6 +57,7 @@ function watchedPull({ run, log, pull, signals }: TrialPull): WatchedPull {
     fuelPressurePa: rows(first('fuel-pressure')),
     injectorDuty: rows(first('injector-duty')),
     rotorSpeedRpm: rows(first('rotor-speed')),
+    driveRatio: inputs.blower?.driveRatio ?? null,
   };
 }
 
