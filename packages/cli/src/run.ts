@@ -4,6 +4,7 @@ import { addCheck } from './commands/check.js';
 import type { ExitCode } from './commands/command.js';
 import { addCompare } from './commands/compare.js';
 import { addNew } from './commands/new.js';
+import { addPlan } from './commands/plan.js';
 import type { Io } from './io.js';
 import { inertText } from './terminal/inertText.js';
 
@@ -35,7 +36,7 @@ export async function run(argv: readonly string[], io: Io): Promise<number> {
       getErrHasColors: () => false,
     })
     .showHelpAfterError('(add --help to see how)');
-  for (const add of [addCompare, addCheck, addNew]) add(program, context);
+  for (const add of [addCompare, addCheck, addPlan, addNew]) add(program, context);
   for (const command of program.commands) command.copyInheritedSettings(program);
   try {
     await program.parseAsync([...argv], { from: 'user' });

@@ -18,7 +18,7 @@ export interface Repeatability {
 }
 
 /** What is assumed before any repeat is seen. Common practice, no source: 1 % between pulls; 1 % between two outings, that is 0.71 % each. */
-const assumedRepeatability: {
+export const assumedRepeatability: {
   readonly pullToPull: number;
   readonly pullWorth: number;
   readonly outingToOuting: number;

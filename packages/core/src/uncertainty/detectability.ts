@@ -104,7 +104,7 @@ export interface PlannedErrors extends CurveErrors {
  * would just have cleared the band is noted for each draw; its `power` quantile is the answer.
  *
  * @param errors Errors with their standard deviations taken as true.
- * @param options `power` 0.8, `level` 0.95, `draws` 2000, `seed` 1.
+ * @param options `power` 0.8, `level` 0.95, `draws` 1000, `seed` 1.
  * @returns Share of the curve.
  *
  * Source: simulation of the rule of `bandOf`; with one point and one estimated spread it is the noncentral t test of {@link detectableEffect}.
@@ -113,11 +113,11 @@ export function detectableShare(
   errors: PlannedErrors,
   options: { readonly power?: number; readonly level?: number; readonly draws?: number; readonly seed?: number } = {},
 ): number {
-  const { power = 0.8, level = 0.95, draws = 2000, seed = 1 } = options;
+  const { power = 0.8, level = 0.95, draws = 1000, seed = 1 } = options;
   const { shared, covariance, estimated, points } = errors;
   const { deviation, factor, degrees, assumed } = estimated;
   const lower = covariance === null ? null : lowerFactor(covariance, points);
-  const nodes = degrees > 0 ? 12 : 1;
+  const nodes = degrees > 0 ? 10 : 1;
   const needed = new Float64Array(nodes * draws);
   const stream = randomStream(seed + 1);
   const rest = new Float64Array(points);
@@ -125,7 +125,7 @@ export function detectableShare(
     const squares = degrees > 0 ? deviation ** 2 * chiSquaredQuantile((node + 0.5) / nodes, degrees) : 0;
     const shown = Math.sqrt((squares + assumed.worth * assumed.deviation ** 2) / (degrees + assumed.worth));
     const own: SharedError = { name: 'estimated', shape: new Float64Array(points).fill(shown * factor), degrees: degrees + assumed.worth };
-    const { simultaneous } = bandOf({ shared: [own, ...shared], covariance }, points, { level, draws: 4000, seed });
+    const { simultaneous } = bandOf({ shared: [own, ...shared], covariance }, points, { level, draws: 2 * draws, seed });
     for (let d = 0; d < draws; d++) {
       const common = deviation * factor * stream.normal();
       const random = shared.map(() => stream.normal());

@@ -1,0 +1,58 @@
+import path from 'node:path';
+import { type PlanOptions, PullproofError, parseQuantity, planTrial } from '@pullproof/core';
+import type { ExitCode, OutputChoices } from '../commands/command.js';
+import type { PlanChoices } from '../commands/plan.js';
+import { isThere } from '../files/isThere.js';
+import { readInput, readText } from '../files/readInput.js';
+import type { Io } from '../io.js';
+import { planText } from '../terminal/planText.js';
+import { Progress } from '../terminal/progress.js';
+import { styleFor } from '../terminal/style.js';
+import { checkOutputs, putJson, putProblem } from './outputs.js';
+import { asProblem, errorResult } from './problems.js';
+
+const trialLimitBytes = 4_000_000;
+
+/** Plans a trial and puts the plan where it was asked for. */
+export function plan(trialPath: string, choices: OutputChoices & PlanChoices, io: Io): ExitCode {
+  const progress = new Progress(io);
+  try {
+    const show = shown(choices.show);
+    checkOutputs(choices, io);
+    const text = readText(readInput(trialPath, io.cwd, io), trialPath, trialLimitBytes);
+    const folder = trialPath === '-' ? io.cwd : path.dirname(path.resolve(io.cwd, trialPath));
+    const open = (logPath: string) => (isThere(logPath, folder) ? readInput(logPath, folder, io, progress.reading) : null);
+    const result = planTrial(text, trialPath, open, show);
+    progress.clear();
+    putJson(result, choices, io);
+    if (choices.json !== '-') io.stdout.write(planText(result, styleFor(io.stdout, io.env)));
+    return 0;
+  } catch (cause) {
+    progress.clear();
+    const problem = asProblem(cause);
+    putProblem(problem, errorResult(problem), choices, io);
+    return problem.code === 'E_SHOW' ? 2 : 1;
+  }
+}
+
+/** A change as typed: a share of power, or a power. */
+function shown(written: string | undefined): PlanOptions {
+  if (written === undefined) return {};
+  const wrong = (): PullproofError =>
+    new PullproofError(
+      'E_SHOW',
+      `"${written}" is no change that could be shown.`,
+      {},
+      'Write it like --show 3%, --show 5hp or --show 4kW.',
+    );
+  const isShare = written.trim().endsWith('%');
+  let value: number;
+  try {
+    value = parseQuantity(written, isShare ? 'ratio' : 'power', {}).valueSi;
+  } catch (cause) {
+    if (cause instanceof PullproofError) throw wrong();
+    throw cause;
+  }
+  if (!(value > 0) || (isShare && value >= 1)) throw wrong();
+  return isShare ? { showShare: value } : { showW: value };
+}
