@@ -38,13 +38,13 @@ function pull(road: Road, phase: Pull): Mark {
 }
 
 function pass(road: Road, phase: Pass): Mark {
-  const { scale = 1, launchRpm, shiftRpm, holeS, gripShare, rolloutM, lengthM } = phase;
+  const { scale = 1, launchRpm, shiftRpm, holeS, gripShare, riseS = 0, rolloutM, lengthM } = phase;
   approach(road, 0, 1);
   stand(road, 2, () => launchRpm, 0.4);
   const startS = road.samples() * road.stepS;
   const endM = road.distanceM() + rolloutM + lengthM;
   const gears = road.car.gearRatios.length;
-  launch(road, scale, launchRpm, shiftRpm, gripShare, endM);
+  launch(road, scale, { launchRpm, shiftRpm, gripShare, riseS }, endM);
   let gear = 1;
   while (road.distanceM() < endM && gear < gears) {
     gear++;

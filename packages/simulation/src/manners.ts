@@ -158,18 +158,25 @@ export function lift(road: Road, gear: number): void {
 }
 
 /** From a stand in first gear: the tyres' grip or the engine's torque through a slipping clutch, whichever is less, until the shift or the end. */
-export function launch(road: Road, scale: number, launchRpm: number, shiftRpm: number, gripShare: number, endM: number): void {
+export function launch(
+  road: Road,
+  scale: number,
+  how: { readonly launchRpm: number; readonly shiftRpm: number; readonly gripShare: number; readonly riseS: number },
+  endM: number,
+): void {
   const { car, engine } = road;
+  const { launchRpm, shiftRpm, gripShare, riseS } = how;
   const gripN = gripShare * car.massKg * gravityMps2;
   const perMps = rpmPerMps(car, 1);
   road.go({
     gear: 1,
     clutch: 'slipping',
     rpm: (_sinceS, speed) => Math.max(launchRpm, perMps * speed),
-    force: (_sinceS, speed) => {
+    force: (sinceS, speed) => {
       const rpm = Math.max(launchRpm, perMps * speed);
+      const built = riseS > 0 ? 1 - Math.exp(-sinceS / riseS) : 1;
       // Torque through the gears; with the clutch locked (rpm = perMps · speed) the same as power over speed.
-      return Math.min(gripN, (scale * engine.fullLoadWheelPowerW(rpm) * perMps) / rpm);
+      return Math.min(gripN, (built * scale * engine.fullLoadWheelPowerW(rpm) * perMps) / rpm);
     },
     pedal: () => 1,
     over: (_sinceS, speed, _rpm, distanceM) => perMps * speed >= shiftRpm || distanceM >= endM,

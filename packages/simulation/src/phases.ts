@@ -54,6 +54,8 @@ export interface Pass {
   readonly holeS: number;
   /** Largest driving force before the tyres let go, as a share of the car's weight. */
   readonly gripShare: number;
+  /** Time constant with which the driver lets the driving force build up, s; 0 when left out. */
+  readonly riseS?: number;
   /** How far the car rolls before the clock starts. */
   readonly rolloutM: number;
   readonly lengthM: number;

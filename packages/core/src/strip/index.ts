@@ -1,5 +1,18 @@
 export { constantPower, type ElapsedTime } from './constantPower.js';
+export { type Banded, forecastPass, type PassForecast } from './forecastPass.js';
+export { type LearnedCar, learnFromSlips, type Slip, slipError, slipOf } from './learnFromSlips.js';
 export type { Grip, Launch, PassCar, PassDay, Shift } from './passCar.js';
+export {
+  carInputs,
+  movedPass,
+  ownInputs,
+  type PassInput,
+  type PassInputName,
+  type PassModel,
+  type PassSpreads,
+  type UncertainDay,
+  usualPassSpreads,
+} from './passInputs.js';
 export { extrapolationSpread, type PowerTable, powerTable } from './powerTable.js';
 export { estimateQuarterMile, powerFromTrapSpeed, type QuarterMileRule, quarterMileRules, ruleScatter } from './publishedRules.js';
 export { type Pass, type PassMark, simulatePass, speedSpanS } from './simulatePass.js';

@@ -1,0 +1,13 @@
+export function study(
+  cars: number,
+  draws?: number,
+): {
+  readonly cars: number;
+  readonly notConverged: number;
+  readonly etRmsS: number;
+  readonly etSameRmsS: number;
+  readonly trapRmsMph: number;
+  readonly trapSameRmsMph: number;
+  readonly etCoverage: number;
+  readonly trapCoverage: number;
+};

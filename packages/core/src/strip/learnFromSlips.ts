@@ -1,0 +1,172 @@
+import { PullproofError } from '../findings/index.js';
+import { cholesky, choleskyInverse, choleskySolve } from '../maths/index.js';
+import { carInputs, movedPass, ownInputs, type PassInput, type PassModel, type UncertainDay } from './passInputs.js';
+import { type Pass, simulatePass } from './simulatePass.js';
+import { type StripMark, stripMarks } from './stripGeometry.js';
+
+/** A slip as times and speeds in SI; what it does not show is left out. */
+export interface Slip {
+  readonly timesS: Readonly<Partial<Record<StripMark, number>>>;
+  readonly trapsMps: Readonly<Partial<Record<StripMark, number>>>;
+}
+
+/** What slips have taught about a car. Deviations are from the model, in standard uncertainties. */
+export interface LearnedCar {
+  readonly inputs: readonly PassInput[];
+  /** Most likely deviation of each input that stays from pass to pass. */
+  readonly carZ: Float64Array;
+  /** Their covariance, row-major. */
+  readonly covariance: Float64Array;
+  /** For each slip: deviations of its own, and the slip as the learned car would print it. */
+  readonly slips: readonly { readonly ownZ: Float64Array; readonly fitted: Slip }[];
+  readonly iterations: number;
+  readonly converged: boolean;
+  /** Weighted residual over its degrees of freedom; near 1 when slip and car agree. */
+  readonly misfit: number;
+}
+
+/** How far a printed slip may be from a point mass with the right inputs; common practice, no source. */
+export const slipError = { timeS: 0.004, trapMps: 0.06 } as const;
+
+/**
+ * Learns grip, launch, shifts and power from a car's own slips: the most likely inputs given their priors and what the slips print.
+ *
+ * Minimises Σ z² + Σ ((slip − simulated)/σ)² over the deviations z of every input, by damped Gauss–Newton with differences of the simulated
+ * pass; the inverse of the normal matrix is the covariance.
+ *
+ * @param model the car with priors
+ * @param slips at least one, each with its day; `omit` marks are not used
+ * @returns deviations with covariance, and each slip as fitted
+ * @throws E_STRIP_SLIP without a slip, or for a slip that shows nothing
+ *
+ * Source: Bayesian least squares, [TARANTOLA2005] ch. 3.
+ */
+export function learnFromSlips(model: PassModel, slips: readonly { readonly slip: Slip; readonly day: UncertainDay }[]): LearnedCar {
+  const shown = slips.map(({ slip }) => shownOf(slip));
+  if (slips.length === 0 || shown.some((list) => list.length === 0))
+    throw new PullproofError('E_STRIP_SLIP', 'there is no time or speed to learn from.', {}, 'Give at least one time of each slip.');
+  const inputs = carInputs(model);
+  const shared = inputs.length;
+  const own = ownInputs(model, slips[0]!.day).length;
+  const size = shared + own * slips.length;
+  const rows = shown.reduce((sum, list) => sum + list.length, 0);
+  const z = new Float64Array(size);
+  const ofSlip = (vector: Float64Array, s: number): Float64Array => vector.subarray(shared + s * own, shared + (s + 1) * own);
+  const simulated = (vector: Float64Array, s: number): Float64Array => {
+    const moved = movedPass(model, slips[s]!.day, vector.subarray(0, shared), ofSlip(vector, s));
+    const pass = simulatePass(moved.car, moved.day, { stepS: 0.03 });
+    return Float64Array.from(shown[s]!, ({ mark, kind, errorSi }) => printed(pass, mark, kind) / errorSi);
+  };
+  const costOf = (vector: Float64Array, values: readonly Float64Array[]): number => {
+    let sum = vector.reduce((total, x) => total + x * x, 0);
+    shown.forEach((list, s) => {
+      list.forEach((item, i) => {
+        sum += (item.value / item.errorSi - values[s]![i]!) ** 2;
+      });
+    });
+    return sum;
+  };
+  let values = slips.map((_, s) => simulated(z, s));
+  let cost = costOf(z, values);
+  let damping = 0;
+  let converged = false;
+  let iterations = 0;
+  let normal: Float64Array = new Float64Array(size * size);
+  for (; iterations < 60 && !converged; iterations++) {
+    normal = new Float64Array(size * size);
+    const gradient = z.map((x) => -x);
+    for (let i = 0; i < size; i++) normal[i * size + i] = 1;
+    slips.forEach((_, s) => {
+      const places = [...Array(shared).keys(), ...Array.from({ length: own }, (__, k) => shared + s * own + k)];
+      const columns = places.map((j) => difference((vector) => simulated(vector, s), z, j, values[s]!));
+      shown[s]!.forEach((item, i) => {
+        const residual = item.value / item.errorSi - values[s]![i]!;
+        places.forEach((a, ka) => {
+          gradient[a] = gradient[a]! + columns[ka]![i]! * residual;
+          places.forEach((b, kb) => {
+            normal[a * size + b] = normal[a * size + b]! + columns[ka]![i]! * columns[kb]![i]!;
+          });
+        });
+      });
+    });
+    for (let tries = 0; ; tries++) {
+      const damped = Float64Array.from(normal);
+      for (let i = 0; i < size; i++) damped[i * size + i] = damped[i * size + i]! * (1 + damping);
+      const lower = cholesky(damped, size);
+      if (lower === null) throw new RangeError('learnFromSlips: the normal matrix is not positive definite');
+      const step = choleskySolve(lower, size, gradient);
+      // No input moves by more than two standard uncertainties at once.
+      const longest = step.reduce((most, x) => Math.max(most, Math.abs(x)), 0);
+      const shorter = Math.min(1, 2 / Math.max(longest, 1e-12));
+      const tried = z.map((x, i) => x + shorter * step[i]!);
+      const triedValues = slips.map((_, s) => simulated(tried, s));
+      const triedCost = costOf(tried, triedValues);
+      if (triedCost <= cost || tries > 8) {
+        converged = cost - triedCost < 1e-3 * (1 + cost) || longest < 1e-3;
+        if (triedCost <= cost) {
+          z.set(tried);
+          values = triedValues;
+          cost = triedCost;
+        }
+        damping = tries === 0 ? damping / 5 : damping;
+        break;
+      }
+      damping = Math.max(4 * damping, 0.05);
+    }
+  }
+  const inverse = choleskyInverse(cholesky(normal, size)!, size);
+  const covariance = new Float64Array(shared * shared);
+  for (let i = 0; i < shared; i++) for (let j = 0; j < shared; j++) covariance[i * shared + j] = inverse[i * size + j]!;
+  return {
+    inputs,
+    carZ: z.slice(0, shared),
+    covariance,
+    slips: slips.map(({ day }, s) => {
+      const ownZ = ofSlip(z, s).slice();
+      const moved = movedPass(model, day, z.subarray(0, shared), ownZ);
+      return { ownZ, fitted: slipOf(simulatePass(moved.car, moved.day)) };
+    }),
+    iterations,
+    converged,
+    misfit: cost / rows,
+  };
+}
+
+/** A simulated pass as a slip that shows everything. */
+export function slipOf(pass: Pass): Slip {
+  return {
+    timesS: Object.fromEntries(pass.marks.map(({ mark, timeS }) => [mark, timeS])),
+    trapsMps: Object.fromEntries(pass.marks.filter(({ mark }) => mark !== '60ft').map(({ mark, trapMps }) => [mark, trapMps])),
+  };
+}
+
+interface Shown {
+  readonly mark: StripMark;
+  readonly kind: 'time' | 'trap';
+  readonly value: number;
+  readonly errorSi: number;
+}
+
+function shownOf(slip: Slip): Shown[] {
+  const list: Shown[] = [];
+  for (const mark of stripMarks) {
+    const time = slip.timesS[mark];
+    const trap = slip.trapsMps[mark];
+    if (time !== undefined) list.push({ mark, kind: 'time', value: time, errorSi: slipError.timeS });
+    if (trap !== undefined) list.push({ mark, kind: 'trap', value: trap, errorSi: slipError.trapMps });
+  }
+  return list;
+}
+
+function printed(pass: Pass, mark: StripMark, kind: 'time' | 'trap'): number {
+  const found = pass.marks.find((one) => one.mark === mark)!;
+  return kind === 'time' ? found.timeS : found.trapMps;
+}
+
+function difference(of: (z: Float64Array) => Float64Array, z: Float64Array, j: number, at: Float64Array): Float64Array {
+  const step = 0.05;
+  const moved = z.slice();
+  moved[j] = moved[j]! + step;
+  const ahead = of(moved);
+  return ahead.map((value, i) => (value - at[i]!) / step);
+}

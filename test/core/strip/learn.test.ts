@@ -1,0 +1,125 @@
+import {
+  forecastPass,
+  learnFromSlips,
+  type PassModel,
+  powerTable,
+  type Slip,
+  simulatePass,
+  slipOf,
+  type UncertainDay,
+  usualPassSpreads,
+} from '@pullproof/core';
+import { describe, expect, test } from 'vitest';
+import { study } from '../../../bench/stripStudy.js';
+
+const day: UncertainDay = {
+  airDensityKgPerM3: 1.16,
+  windMps: 0,
+  grade: 0,
+  rollOutM: 0.29,
+  windSpreadMps: 0.5,
+  gradeSpread: 0.0003,
+  densitySpreadShare: 0.004,
+  massFactor: 1,
+  massSpreadShare: 0.002,
+};
+const model: PassModel = {
+  car: {
+    massKg: 1600,
+    dragAreaM2: 0.68,
+    rollingCoefficient: 0.012,
+    neutralRotatingFactor: 1.03,
+    gears: [360, 225, 155, 110, 86].map((rpmPerMps) => ({ rpmPerMps, rotatingFactor: 1.03 + 5e-6 * rpmPerMps ** 2 })),
+    power: powerTable([2500, 4000, 5500, 6800], [95e3, 165e3, 205e3, 200e3]),
+    grip: { frictionCoefficient: 1, drivenShare: 0.53, transfer: 0.19 },
+    launch: { engineSpeedRpm: 3200, riseS: 0.2, stallTorqueRatio: null },
+    shift: { engineSpeedRpm: 6500, holeS: 0.3, returnS: 0.08 },
+  },
+  curveDensityKgPerM3: 1.16,
+  densityExponent: 0.95,
+  spreads: usualPassSpreads,
+};
+const truly = (over: (car: PassModel['car']) => Partial<PassModel['car']>): Slip => {
+  const slip = slipOf(simulatePass({ ...model.car, ...over(model.car) }, day));
+  return { timesS: slip.timesS, trapsMps: { '660ft': slip.trapsMps['660ft']!, '1320ft': slip.trapsMps['1320ft']! } };
+};
+const zOf = (learned: ReturnType<typeof learnFromSlips>, name: string): number =>
+  learned.carZ[learned.inputs.findIndex((i) => i.name === name)]!;
+
+describe('learning from a slip', () => {
+  test('over random cars: half the error of "same as last slip", 0.06 s, 0.5 mph, bands that hold', () => {
+    // Source: the next pass is driven by packages/simulation, which shares no code with core. 2,000 cars by bench/stripStudy.js.
+    const got = study(100, 150);
+    expect(got.notConverged).toBe(0);
+    expect(got.etRmsS).toBeLessThan(0.06);
+    expect(got.etRmsS).toBeLessThan(0.5 * got.etSameRmsS);
+    expect(got.trapRmsMph).toBeLessThan(0.5);
+    expect(got.trapRmsMph).toBeLessThan(0.5 * got.trapSameRmsMph);
+    // Two standard errors of a share of 0.95 over 100 cars are 0.044.
+    expect(got.etCoverage).toBeGreaterThan(0.9);
+    expect(got.trapCoverage).toBeGreaterThan(0.9);
+  }, 60_000);
+
+  test('a slip that the model itself printed teaches nothing new', () => {
+    const learned = learnFromSlips(model, [{ slip: truly(() => ({})), day }]);
+    learned.carZ.forEach((z) => {
+      expect(Math.abs(z)).toBeLessThan(0.03);
+    });
+  });
+
+  test('a poor launch is told from a lack of power', () => {
+    const launch = learnFromSlips(model, [{ slip: truly((car) => ({ grip: { ...car.grip, frictionCoefficient: 0.75 } })), day }]);
+    const weak = {
+      power: powerTable(
+        [2500, 4000, 5500, 6800],
+        [95e3, 165e3, 205e3, 200e3].map((w) => 0.94 * w),
+      ),
+    };
+    const power = learnFromSlips(model, [{ slip: truly(() => weak), day }]);
+    expect(zOf(launch, 'grip')).toBeLessThan(-1);
+    expect(Math.abs(zOf(launch, 'power'))).toBeLessThan(0.5);
+    expect(zOf(power, 'power')).toBeLessThan(-1);
+    expect(Math.abs(zOf(power, 'grip'))).toBeLessThan(0.6);
+  });
+
+  test('narrows the forecast, and more slips narrow it further', () => {
+    const slip = truly((car) => ({ grip: { ...car.grip, frictionCoefficient: 0.9 } }));
+    const width = (count: number): number => {
+      const learned =
+        count === 0
+          ? undefined
+          : learnFromSlips(
+              model,
+              Array.from({ length: count }, () => ({ slip, day })),
+            );
+      const { low, high } = forecastPass(model, day, learned === undefined ? {} : { learned }).elapsedTimeS;
+      return high - low;
+    };
+    expect(width(1)).toBeLessThan(0.6 * width(0));
+    expect(width(3)).toBeLessThan(width(1));
+  });
+
+  test('shares sum to one and name what matters', () => {
+    const { shares } = forecastPass(model, day);
+    expect(shares.reduce((sum, s) => sum + s.elapsedTime, 0)).toBeCloseTo(1, 10);
+    expect(shares.reduce((sum, s) => sum + s.trap, 0)).toBeCloseTo(1, 10);
+    const best = [...shares].sort((a, b) => b.elapsedTime - a.elapsedTime)[0]!;
+    expect(best.input).toBe('grip');
+    expect(shares.find((s) => s.input === 'power')!.trap).toBeGreaterThan(shares.find((s) => s.input === 'grip')!.trap);
+  });
+
+  test('the same seed gives the same band, and half of the draws lie on each side of the most likely pass', () => {
+    const once = forecastPass(model, day, { draws: 2000 });
+    expect(forecastPass(model, day, { draws: 2000 }).elapsedTimeS).toEqual(once.elapsedTimeS);
+    const below = once.draws.elapsedTimeS.filter((t) => t < once.elapsedTimeS.value).length / 2000;
+    expect(Math.abs(below - 0.5)).toBeLessThan(0.06);
+  });
+
+  test('an eighth-mile slip is enough to start; an empty one is refused', () => {
+    const slip = truly((car) => ({ grip: { ...car.grip, frictionCoefficient: 0.85 } }));
+    const { '60ft': a, '330ft': b, '660ft': c } = slip.timesS;
+    const learned = learnFromSlips(model, [{ slip: { timesS: { '60ft': a!, '330ft': b!, '660ft': c! }, trapsMps: {} }, day }]);
+    expect(zOf(learned, 'grip')).toBeLessThan(-0.4);
+    expect(() => learnFromSlips(model, [{ slip: { timesS: {}, trapsMps: {} }, day }])).toThrow(/E_STRIP_SLIP/);
+  });
+});
