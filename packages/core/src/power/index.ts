@@ -1,7 +1,7 @@
 export { calibrateSpeed, type SpeedCalibration } from './calibrateSpeed.js';
 export { dragKgPerM, type InputEffect, inputEffects, type PullConditions, steadyForceN, type Uncertain } from './conditions.js';
 export { type LocalTorque, localTorque, torqueGuess } from './localTorque.js';
-export type { MotionPull, SpeedReadings } from './motion.js';
+export type { EngineCoupling, MotionPull, SpeedReadings } from './motion.js';
 export { assumedRepeatability, type Contrast, contrastOf, type PullLevel, type Repeatability, repeatability } from './repeatability.js';
 export { inputErrors, type PreparedPull, type SetupCurve, setupCurve } from './setupCurve.js';
 export { fitTorque, type TorqueFit, type TorqueFitOptions } from './torqueFit.js';

@@ -35,11 +35,16 @@ function spanTorque(pull: MotionPull, readings: SpeedReadings): LocalTorque[] {
     const fit = localPolynomial(timeS, engineSpeedRpm, timeS[i]!, { halfWidth });
     if (fit === null || !(fit.value > 0)) continue;
     const airMps = fit.value / kappa + pull.windMps;
-    const forceN = (inertia * fit.slope) / kappa + pull.dragKgPerM * airMps * Math.abs(airMps) + pull.steadyN;
+    const { coupling } = pull;
+    const engineRpm = coupling === undefined ? fit.value : coupling.engineRpm(fit.value);
+    const gain = engineRpm / fit.value;
+    const engineKg = coupling === undefined ? 0 : coupling.engineInertiaKgM2 * (radPerS * kappa) ** 2 * gain * coupling.slope(fit.value);
+    const perTorque = kappa * radPerS * gain;
+    const forceN = ((inertia + engineKg) * fit.slope) / kappa + pull.dragKgPerM * airMps * Math.abs(airMps) + pull.steadyN;
     out.push({
-      engineSpeedRpm: fit.value,
-      torqueNm: forceN / (kappa * radPerS),
-      noiseNm: ((inertia / kappa) * noiseRpm * Math.sqrt(fit.slopeVariance)) / (kappa * radPerS),
+      engineSpeedRpm: engineRpm,
+      torqueNm: forceN / perTorque,
+      noiseNm: (((inertia + engineKg) / kappa) * noiseRpm * Math.sqrt(fit.slopeVariance)) / perTorque,
     });
   }
   return out;

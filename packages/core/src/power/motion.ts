@@ -9,6 +9,14 @@ export interface SpeedReadings {
   readonly noiseRpm: number;
 }
 
+/** Engine speed as a smooth function of road speed, both in rpm (road speed times the locked ratio). */
+export interface EngineCoupling {
+  readonly engineRpm: (roadRpm: number) => number;
+  /** Its derivative. */
+  readonly slope: (roadRpm: number) => number;
+  readonly engineInertiaKgM2: number;
+}
+
 /** What the equation of motion needs to know of one pull. */
 export interface MotionPull {
   readonly massKg: number;
@@ -22,6 +30,11 @@ export interface MotionPull {
   readonly windMps: number;
   /** Engine speed over ground speed in this gear, rpm per m/s. */
   readonly rpmPerMps: number;
+  /**
+   * Present where converter or clutch slips: readings are then road speed alone, times `rpmPerMps`, and this tells the engine speed
+   * that went with it. `rotatingFactor` leaves the engine out; its inertia takes the engine's own acceleration.
+   */
+  readonly coupling?: EngineCoupling;
   /** Spans without a cut inside; each holds one list of readings a channel, in the same order in every span. */
   readonly spans: readonly (readonly SpeedReadings[])[];
 }
@@ -87,16 +100,27 @@ export function integrateSpan(
   const perForce = kappa / (pull.massKg * pull.rotatingFactor);
   const thrustPerTorque = perForce * kappa * radPerSPerRpm;
   const values = new Float64Array(4);
-  const at = { thrust: 0, rate: 0, firstCommon: 0, firstOwn: 0 };
+  const at = { thrust: 0, rate: 0, firstCommon: 0, firstOwn: 0, engineRpm: 0 };
+  const { coupling } = pull;
   const evaluate = (n: number): void => {
-    at.firstCommon = bSplineValues(model.common, n, values);
+    // With a locked drive the engine turns at n; else it turns at what the coupling says, and its inertia counts by itself.
+    const engineRpm = coupling === undefined ? n : coupling.engineRpm(n);
+    const gain = engineRpm / n;
+    const massShare =
+      coupling === undefined
+        ? 1
+        : 1 /
+          (1 +
+            (coupling.engineInertiaKgM2 * (radPerSPerRpm * kappa) ** 2 * gain * coupling.slope(n)) / (pull.massKg * pull.rotatingFactor));
+    at.engineRpm = engineRpm;
+    at.firstCommon = bSplineValues(model.common, engineRpm, values);
     let log = model.logScale;
     for (let k = 0; k < 4; k++) log += values[k]! * model.commonCoefficients[at.firstCommon + k]!;
-    at.firstOwn = bSplineValues(model.own, n, values);
+    at.firstOwn = bSplineValues(model.own, engineRpm, values);
     for (let k = 0; k < 4; k++) log += values[k]! * model.ownCoefficients[at.firstOwn + k]!;
-    at.thrust = thrustPerTorque * Math.exp(log);
+    at.thrust = massShare * gain * thrustPerTorque * Math.exp(log);
     const airMps = n / kappa + pull.windMps;
-    at.rate = at.thrust - perForce * (pull.dragKgPerM * airMps * Math.abs(airMps) + pull.steadyN);
+    at.rate = at.thrust - massShare * perForce * (pull.dragKgPerM * airMps * Math.abs(airMps) + pull.steadyN);
   };
 
   let n = startRpm;
@@ -119,7 +143,7 @@ export function integrateSpan(
     previousSlope = slope;
     const g = Math.exp(logGrowth);
     const weight = at.thrust / g;
-    bSplineValues(model.common, n, values);
+    bSplineValues(model.common, at.engineRpm, values);
     if (i > 0) {
       for (let k = 0; k < 4; k++) {
         commonRow[lastFirstCommon + k] = commonRow[lastFirstCommon + k]! + (h / 2) * lastThrust * lastCommon[k]!;
@@ -128,7 +152,7 @@ export function integrateSpan(
       scaleSum += (h / 2) * (lastThrust + weight);
     }
     lastCommon.set(values);
-    bSplineValues(model.own, n, values);
+    bSplineValues(model.own, at.engineRpm, values);
     if (i > 0) {
       for (let k = 0; k < 4; k++) {
         ownRow[lastFirstOwn + k] = ownRow[lastFirstOwn + k]! + (h / 2) * lastThrust * lastOwn[k]!;

@@ -41,7 +41,8 @@ function pullRange(motion: MotionPull): { readonly fromRpm: number; readonly toR
   let fromRpm = Number.POSITIVE_INFINITY;
   let toRpm = Number.NEGATIVE_INFINITY;
   for (const span of motion.spans) {
-    for (const rpm of span[0]!.engineSpeedRpm) {
+    for (const value of span[0]!.engineSpeedRpm) {
+      const rpm = motion.coupling === undefined ? value : motion.coupling.engineRpm(value);
       fromRpm = Math.min(fromRpm, rpm);
       toRpm = Math.max(toRpm, rpm);
     }

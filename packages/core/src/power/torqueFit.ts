@@ -148,7 +148,8 @@ function beginSetup(pulls: readonly MotionPull[], start: (rpm: number) => number
   for (const pull of pulls) {
     for (const span of pull.spans) {
       for (const readings of span) {
-        for (const rpm of readings.engineSpeedRpm) {
+        for (const value of readings.engineSpeedRpm) {
+          const rpm = pull.coupling === undefined ? value : pull.coupling.engineRpm(value);
           low = Math.min(low, rpm);
           high = Math.max(high, rpm);
         }

@@ -1,4 +1,4 @@
-import type { Finding } from '../findings/index.js';
+import type { Finding, Place } from '../findings/index.js';
 import { type Channel, channelsOf, checkSpeedByGears, type Log } from '../log/index.js';
 import {
   calibrateSpeed,
@@ -12,6 +12,7 @@ import {
 import { type FoundStretches, type LocatedPull, type Pull, quantileOf, type Readings, readingsBetween } from '../stretches/index.js';
 import { defaultRotatingFactor, nearestGear, rotatingFactor, rpmPerMps } from '../vehicle/index.js';
 import type { RunInputs } from './inputs.js';
+import { driveSlips, engineCoupling } from './slippingDrive.js';
 
 /** A run with its log read and searched. */
 export interface LoadedRun {
@@ -51,6 +52,7 @@ export function preparePulls(runs: readonly LoadedRun[]): { readonly pulls: read
   const located = runs.flatMap((run) => pullsOf(run).map((pull) => ({ run, pull })));
   const ratios = gearRatiosMeasured(located, findings);
   const outings = outingKeys(runs);
+  const slipping: Place[] = [];
   const pulls = located.map(({ run, pull }, index): TrialPull => {
     const base = { run, log: run.log, signals: run.found.signals, pull };
     const speed = speedOf(run, pull, ratios[index] ?? null);
@@ -63,7 +65,18 @@ export function preparePulls(runs: readonly LoadedRun[]): { readonly pulls: read
         cutReason: 'no road speed, and gearing that could replace it is not known',
       };
     }
-    const motion = motionOf(run, pull, speed.rpmPerMps, speed.gear);
+    const slips = driveSlips(run.found.signals, pull, run.inputs);
+    if (slips && ratios[index] === null) {
+      return {
+        ...base,
+        prepared: null,
+        gear: speed.gear,
+        speedSource: speed.source,
+        cutReason: 'the drive slips, and no road speed tells how the car moves',
+      };
+    }
+    const motion = motionOf(run, pull, slips ? lockedRatio(run, speed) : speed.rpmPerMps, speed.gear, slips);
+    if (slips) slipping.push({ path: run.inputs.log, setup: run.inputs.setup, fromTimeS: pull.startS, toTimeS: pull.endS });
     const readings = motion.motion.spans.reduce((sum, span) => sum + span[0]!.timeS.length, 0);
     if (readings < 6) {
       return {
@@ -78,6 +91,7 @@ export function preparePulls(runs: readonly LoadedRun[]): { readonly pulls: read
     return { ...base, prepared, gear: speed.gear, speedSource: speed.source, cutReason: null };
   });
   findings.push(...speedUnitFindings(runs));
+  if (slipping.length > 0) findings.push(slippingFinding(slipping));
   for (const run of runs) {
     const own = pulls.filter((pull) => pull.run === run);
     if (own.some((pull) => pull.prepared === null && pull.speedSource === 'none')) {
@@ -91,6 +105,24 @@ export function preparePulls(runs: readonly LoadedRun[]): { readonly pulls: read
     }
   }
   return { pulls, findings };
+}
+
+function slippingFinding(places: readonly Place[]): Finding {
+  return {
+    code: 'DRIVE_SLIPS',
+    severity: 'note',
+    message: `Engine speed runs ahead of road speed along ${places.length === 1 ? 'a pull' : `${places.length} pulls`}: converter or clutch slips. Road speed is used there, and the engine's inertia takes the engine's own acceleration.`,
+    where: places[0]!,
+    fix: 'Use a locked gear where the car allows it; say transmission and lock-up in the trial.',
+    count: places.length,
+  };
+}
+
+/** Locked ratio from gearing where it is known; a slipping drive's own ratio is no gearing. */
+function lockedRatio(run: LoadedRun, speed: ChosenSpeed): number {
+  const { gearRatios, finalDrive, tyreRadiusM } = run.inputs;
+  if (gearRatios === null || finalDrive === null || speed.gear === null) return speed.rpmPerMps;
+  return rpmPerMps({ gearRatios, finalDrive, tyreRadiusM: tyreRadiusM.value }, speed.gear);
 }
 
 /** A road speed in another unit than its name says shows against the car's gears. */
@@ -247,9 +279,12 @@ function motionOf(
   pull: Pull,
   ratio: number,
   gear: number | null,
+  slips: boolean,
 ): { readonly motion: MotionPull; readonly conditions: (speedSpread: number) => PullConditions } {
   const { inputs } = run;
-  const rotating = rotatingOf(inputs, ratio, gear);
+  const engineKgM2 = inputs.rotating.kind === 'inertia' ? inputs.rotating.engineKgM2.value : 0;
+  const coupling = slips ? engineCoupling(run.found.signals, pull, ratio, engineKgM2) : null;
+  const rotating = rotatingOf(inputs, ratio, gear, { engineApart: coupling !== null });
   const outing = inputs.outing ?? `log ${inputs.log}`;
   const base = {
     massKg: inputs.massKg,
@@ -280,7 +315,9 @@ function motionOf(
     steadyN: steadyForceN(resolved),
     windMps: inputs.windMps.value,
     rpmPerMps: ratio,
+    ...(coupling === null ? {} : { coupling }),
     spans: pull.spans.map((span) => {
+      if (coupling !== null) return [readingsIn(road!, span.fromS, span.toS, ratio)];
       const channels: SpeedReadings[] = [readingsIn(engine!, span.fromS, span.toS, 1)];
       if (road !== null) channels.push(readingsIn(road, span.fromS, span.toS, ratio));
       return channels;
@@ -304,7 +341,13 @@ function readingsIn(readings: Readings, fromS: number, toS: number, factor: numb
   return { timeS: Float64Array.from(times), engineSpeedRpm: Float64Array.from(values), noiseRpm };
 }
 
-function rotatingOf(inputs: RunInputs, ratio: number, gear: number | null): { readonly value: number; readonly spread: number } {
+/** Rotating factor of a gear; with `engineApart` an engine inertia that is known is left out, because the coupling counts it. */
+function rotatingOf(
+  inputs: RunInputs,
+  ratio: number,
+  gear: number | null,
+  options: { readonly engineApart: boolean },
+): { readonly value: number; readonly spread: number } {
   const { rotating, tyreRadiusM, gearRatios, finalDrive, massKg } = inputs;
   const stated = gear === null || gearRatios === null || finalDrive === null ? undefined : gearRatios[gear - 1];
   const overall = stated === undefined ? (ratio * 2 * Math.PI * tyreRadiusM.value) / 60 : stated * finalDrive!;
@@ -314,7 +357,11 @@ function rotatingOf(inputs: RunInputs, ratio: number, gear: number | null): { re
   if (rotating.kind === 'inertia') {
     const { wheelsKgM2, engineKgM2 } = rotating;
     const drive = { gearRatio: overall, finalDrive: 1, tyreRadiusM: tyreRadiusM.value };
-    const value = rotatingFactor(massKg.value, { wheelsKgM2: wheelsKgM2.value, engineKgM2: engineKgM2.value }, drive);
+    const value = rotatingFactor(
+      massKg.value,
+      { wheelsKgM2: wheelsKgM2.value, engineKgM2: options.engineApart ? 0 : engineKgM2.value },
+      drive,
+    );
     const perWheels = wheelsKgM2.spread / (massKg.value * tyreRadiusM.value ** 2);
     const perEngine = (engineKgM2.spread * overall ** 2) / (massKg.value * tyreRadiusM.value ** 2);
     return { value, spread: Math.hypot(perWheels, perEngine) };
