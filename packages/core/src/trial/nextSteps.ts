@@ -30,8 +30,9 @@ export function nextSteps(facts: {
     steps.push('Go back to the first setup in the same outing as the second (before-after-before): the luck of an outing then cancels.');
   const suspects = changedBesides.filter((change) => change.couldExplain === 'yes' || change.couldExplain === 'partly');
   if (suspects.length > 0) {
+    const names = suspects.map((change) => change.quantity.replaceAll('-', ' ')).join(', ');
     steps.push(
-      `Make equal what else changed and could explain it: ${suspects.map((change) => change.quantity.replaceAll('-', ' ')).join(', ')}.`,
+      `${after.name} against ${before.name}: ${names} changed too and could explain it. If the part is meant to change that, this is how it works; if not, make it equal and log again.`,
     );
   }
   if (verdict === 'no clear change' && difference !== null && !difference.identical && difference.parts.length > 0) {
@@ -39,6 +40,6 @@ export function nextSteps(facts: {
   }
   if (verdict === 'gain' && suspects.length === 0)
     steps.push('Send the logs to the tuner with this report; check mixture and knock before more load.');
-  if (verdict === 'loss') steps.push('Put the part back or find the cause before more pulls.');
+  if (verdict === 'loss') steps.push(`${after.name} makes less than ${before.name}: find the cause before more pulls with it.`);
   return steps;
 }
