@@ -1,3 +1,5 @@
+export { type CarriedSlip, carrySlip } from './carrySlip.js';
+export { checkSlip, usableSlip } from './checkSlip.js';
 export { constantPower, type ElapsedTime } from './constantPower.js';
 export { type Banded, forecastPass, type PassForecast } from './forecastPass.js';
 export { type LearnedCar, learnFromSlips, type Slip, slipError, slipOf } from './learnFromSlips.js';
@@ -17,3 +19,4 @@ export { extrapolationSpread, type PowerTable, powerTable } from './powerTable.j
 export { estimateQuarterMile, powerFromTrapSpeed, type QuarterMileRule, quarterMileRules, ruleScatter } from './publishedRules.js';
 export { type Pass, type PassMark, simulatePass, speedSpanS } from './simulatePass.js';
 export { type StripMark, speedTrapM, stripMarkM, stripMarks, usualRollOutM } from './stripGeometry.js';
+export { type ChangedPass, type Worth, worthOfChange } from './worthOfChange.js';

@@ -35,13 +35,16 @@ export const slipError = { timeS: 0.004, trapMps: 0.06 } as const;
  * pass; the inverse of the normal matrix is the covariance.
  *
  * @param model the car with priors
- * @param slips at least one, each with its day; `omit` marks are not used
+ * @param slips at least one, each with its day, and with a model of its own where the car had another power curve (same spreads)
  * @returns deviations with covariance, and each slip as fitted
  * @throws E_STRIP_SLIP without a slip, or for a slip that shows nothing
  *
  * Source: Bayesian least squares, [TARANTOLA2005] ch. 3.
  */
-export function learnFromSlips(model: PassModel, slips: readonly { readonly slip: Slip; readonly day: UncertainDay }[]): LearnedCar {
+export function learnFromSlips(
+  model: PassModel,
+  slips: readonly { readonly slip: Slip; readonly day: UncertainDay; readonly model?: PassModel }[],
+): LearnedCar {
   const shown = slips.map(({ slip }) => shownOf(slip));
   if (slips.length === 0 || shown.some((list) => list.length === 0))
     throw new PullproofError('E_STRIP_SLIP', 'there is no time or speed to learn from.', {}, 'Give at least one time of each slip.');
@@ -53,7 +56,7 @@ export function learnFromSlips(model: PassModel, slips: readonly { readonly slip
   const z = new Float64Array(size);
   const ofSlip = (vector: Float64Array, s: number): Float64Array => vector.subarray(shared + s * own, shared + (s + 1) * own);
   const simulated = (vector: Float64Array, s: number): Float64Array => {
-    const moved = movedPass(model, slips[s]!.day, vector.subarray(0, shared), ofSlip(vector, s));
+    const moved = movedPass(slips[s]!.model ?? model, slips[s]!.day, vector.subarray(0, shared), ofSlip(vector, s));
     const pass = simulatePass(moved.car, moved.day, { stepS: 0.03 });
     return Float64Array.from(shown[s]!, ({ mark, kind, errorSi }) => printed(pass, mark, kind) / errorSi);
   };
@@ -121,9 +124,9 @@ export function learnFromSlips(model: PassModel, slips: readonly { readonly slip
     inputs,
     carZ: z.slice(0, shared),
     covariance,
-    slips: slips.map(({ day }, s) => {
+    slips: slips.map(({ day, model: own = model }, s) => {
       const ownZ = ofSlip(z, s).slice();
-      const moved = movedPass(model, day, z.subarray(0, shared), ownZ);
+      const moved = movedPass(own, day, z.subarray(0, shared), ownZ);
       return { ownZ, fitted: slipOf(simulatePass(moved.car, moved.day)) };
     }),
     iterations,

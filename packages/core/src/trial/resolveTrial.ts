@@ -50,11 +50,12 @@ export function resolveTrial(file: TrialFile): TrialInputs {
     units: file.units,
     setups,
     assumptions: assumed.list(logs),
-    findings: [...found, ...coastDownFindings(file), ...assumed.findings(file.path, logs)],
+    fromCoastDowns: (['drag-area', 'rolling-coefficient'] as const).filter((key) => file.car[key] === 'from coast-downs'),
+    findings: [...found, ...assumed.findings(file.path, logs)],
   };
 }
 
-function resolveRun(car: CarFile, setup: SetupFile, run: RunFile, assumed: AssumptionLedger): RunInputs {
+export function resolveRun(car: CarFile, setup: SetupFile, run: RunFile, assumed: AssumptionLedger): RunInputs {
   const { log } = run;
   const entered = (written: Written | undefined, name: EnteredName, field: string): StatedNumber | undefined =>
     written === undefined
@@ -139,17 +140,6 @@ function resolveRotating(car: CarFile, log: string, assumed: AssumptionLedger): 
   }
   assumed.assume('rotating', log);
   return { kind: 'default' };
-}
-
-function coastDownFindings(file: TrialFile): Finding[] {
-  const asked = (['drag-area', 'rolling-coefficient'] as const).filter((key) => file.car[key] === 'from coast-downs');
-  return asked.map((key) => ({
-    code: 'W_COAST_DOWNS_NOT_FITTED',
-    severity: 'warning',
-    message: `car.${key} is to come from coast-downs, which are not fitted yet; the default is assumed, and moves both setups alike.`,
-    where: { path: file.path, field: `car.${key}` },
-    fix: `Give ${key} as a number if you know it.`,
-  }));
 }
 
 /** Gives the place to a problem that the sums behind a run have found. */
