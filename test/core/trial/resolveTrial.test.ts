@@ -217,9 +217,10 @@ describe('the car', () => {
     expect(runOf(bare('{}')).rotating).toEqual({ kind: 'default' });
   });
 
-  test('coast-downs asked for but not fitted are said so', () => {
-    const { findings } = resolved(bare('{ drag-area: from coast-downs, rolling-coefficient: from coast-downs }'));
-    expect(findings.filter(({ code }) => code === 'W_COAST_DOWNS_NOT_FITTED')).toHaveLength(2);
+  test('what is left to coast-downs is passed on; the defaults stand in until the logs are read', () => {
+    const { fromCoastDowns, findings } = resolved(bare('{ drag-area: from coast-downs, rolling-coefficient: from coast-downs }'));
+    expect(fromCoastDowns).toEqual(['drag-area', 'rolling-coefficient']);
+    expect(findings.map(({ code }) => code)).toContain('ASSUMED_DRAG_AREA');
   });
 
   test('a setup without runs is refused with its field', () => {

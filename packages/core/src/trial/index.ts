@@ -1,9 +1,10 @@
 export { checkLog } from './checkLog.js';
-export type { RotatingInertia, RunInputs, SetupInputs, StatedNumber, TrialInputs } from './inputs.js';
+export type { RoadLoadNumber, RotatingInertia, RunInputs, SetupInputs, StatedNumber, TrialInputs } from './inputs.js';
 export { type NewTrialOptions, newTrial } from './newTrial.js';
 export { parseTrial } from './parseTrial.js';
 export type * from './planResult.js';
 export { type PlanOptions, planTrial } from './planTrial.js';
+export type * from './pressureTypes.js';
 export { decimalFromText, delimiterFromText } from './readingWords.js';
 export { resolveTrial } from './resolveTrial.js';
 export type * from './result.js';

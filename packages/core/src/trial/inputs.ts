@@ -13,6 +13,11 @@ export interface StatedNumber {
   readonly source: string;
 }
 
+/** A number of the road load, which the logs may give. */
+export interface RoadLoadNumber extends Omit<StatedNumber, 'standing'> {
+  readonly standing: 'measured' | 'entered' | 'assumed';
+}
+
 /** How the inertia of spinning parts is known. */
 export type RotatingInertia =
   | { readonly kind: 'factor'; readonly byGear: ReadonlyMap<number, number>; readonly spread: number }
@@ -71,8 +76,8 @@ export interface RunInputs {
   readonly windMps: StatedNumber;
   /** Rise over run, uphill positive. */
   readonly grade: StatedNumber;
-  readonly dragAreaM2: StatedNumber;
-  readonly rollingCoefficient: StatedNumber;
+  readonly dragAreaM2: RoadLoadNumber;
+  readonly rollingCoefficient: RoadLoadNumber;
   readonly tyreRadiusM: StatedNumber;
   readonly gearRatios: readonly number[] | null;
   readonly finalDrive: number | null;
@@ -116,5 +121,7 @@ export interface TrialInputs {
   readonly setups: readonly SetupInputs[];
   /** Every input that was assumed, once, with the runs it counts for. */
   readonly assumptions: TrialResult['assumptions'];
+  /** What is left to the coast-downs in the logs. */
+  readonly fromCoastDowns: readonly ('drag-area' | 'rolling-coefficient')[];
   readonly findings: readonly Finding[];
 }

@@ -1,6 +1,7 @@
 import { bandPartNames } from '../compare/index.js';
 import type { Finding } from '../findings/index.js';
 import { type Repeatability, repeatability } from '../power/index.js';
+import { stillTold, withCoastDowns } from './coastDowns.js';
 import type { FittedSetup } from './fittedSetup.js';
 import type { RunInputs } from './inputs.js';
 import { parseTrial } from './parseTrial.js';
@@ -66,8 +67,9 @@ export function planTrial(
       return [{ setup, inputs, log, found }];
     }),
   );
-  const prepared = preparePulls(runs);
-  const setups = fitSetups(names, runs, prepared.pulls);
+  const road = withCoastDowns(runs, trial?.fromCoastDowns ?? [], trialPath);
+  const prepared = preparePulls(road.runs);
+  const setups = fitSetups(names, road.runs, prepared.pulls);
   const spread = repeatability(pullLevels(setups));
   for (const { log } of opened.values()) findings.push(...log.findings.filter(({ severity }) => severity !== 'note'));
   return {
@@ -79,7 +81,7 @@ export function planTrial(
     comparisons: comparedPairs(names.length).map(([before, after]) =>
       planComparison(setups[before]!, setups[after]!, spread, inputsOf, { ...options, power }),
     ),
-    findings: [...(trial?.findings ?? []), ...findings, ...prepared.findings],
+    findings: [...stillTold(trial?.findings ?? [], road.found), ...road.findings, ...findings, ...prepared.findings],
   };
 }
 

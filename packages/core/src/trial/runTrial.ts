@@ -3,11 +3,14 @@ import { type Log, readLog } from '../log/index.js';
 import { fitTorque, type LocalTorque, localTorque, type PullLevel, repeatability, setupCurve, torqueGuess } from '../power/index.js';
 import { type FoundStretches, findStretches } from '../stretches/index.js';
 import { version } from '../version.js';
+import { stillAssumed, stillTold, withCoastDowns } from './coastDowns.js';
+import { comparePressure } from './comparePressure.js';
 import { compareSetups } from './compareSetups.js';
 import type { FittedSetup } from './fittedSetup.js';
 import type { RunInputs } from './inputs.js';
 import { parseTrial } from './parseTrial.js';
 import { type LoadedRun, preparePulls, type TrialPull } from './preparePulls.js';
+import { pressureParts } from './pressureParts.js';
 import { resolveTrial } from './resolveTrial.js';
 import type { TrialResult } from './result.js';
 import { setupResult } from './setupResult.js';
@@ -41,12 +44,14 @@ export interface ReadRun {
 export function runTrial(trialText: string, trialPath: string, openLog: (path: string) => OpenedLog): TrialResult {
   const trial = resolveTrial(parseTrial(trialText, trialPath));
   const opened = new Map<string, ReadRun>();
-  const runs: LoadedRun[] = trial.setups.flatMap((setup, index) =>
+  const loaded: LoadedRun[] = trial.setups.flatMap((setup, index) =>
     setup.runs.map((inputs): LoadedRun => {
       const { log, found } = openRun(inputs, openLog, opened);
       return { setup: index, inputs, log, found };
     }),
   );
+  const road = withCoastDowns(loaded, trial.fromCoastDowns, trialPath);
+  const { runs } = road;
   const prepared = preparePulls(runs);
   const setups = fitSetups(
     trial.setups.map((setup) => setup.name),
@@ -54,7 +59,7 @@ export function runTrial(trialText: string, trialPath: string, openLog: (path: s
     prepared.pulls,
   );
   const spread = repeatability(pullLevels(setups));
-  const findings: Finding[] = [...trial.findings];
+  const findings: Finding[] = [...stillTold(trial.findings, road.found), ...road.findings];
   for (const { log } of opened.values()) findings.push(...log.findings);
   findings.push(...prepared.findings, ...fitFindings(setups));
   if (setups.length < 2) findings.push(oneSetup(trialPath));
@@ -64,7 +69,8 @@ export function runTrial(trialText: string, trialPath: string, openLog: (path: s
     compareSetups(setups[before]!, setups[after]!, spread, { units: trial.units, hashOf: (run) => hashes.get(keyOf(run)) ?? '' }),
   );
   const watched = trialWarnings(setups);
-  findings.push(...compared.flatMap(({ findings: own }) => own), ...watched.findings);
+  const pressure = pressureParts(setups);
+  findings.push(...compared.flatMap(({ findings: own }) => own), ...watched.findings, ...pressure.findings);
   const inputs = new Map<string, { path: string; sha256: string; rows: number; rowsDropped: number }>();
   for (const { log, sha256 } of opened.values())
     inputs.set(log.path, { path: log.path, sha256, rows: log.rows, rowsDropped: log.rowsDropped });
@@ -75,9 +81,13 @@ export function runTrial(trialText: string, trialPath: string, openLog: (path: s
     provenance: { version, inputs: [...inputs.values()], settings: { level: 0.95, gridRpm: 50, seed: 1 } },
     overall: compared.map(({ overall }) => overall),
     warning: watched.warning,
-    setups: setups.map((setup) => setupResult(setup, spread)),
-    comparisons: compared.map(({ comparison }) => comparison),
-    assumptions: [...trial.assumptions, ...watched.assumptions],
+    setups: setups.map((setup, index) => ({ ...setupResult(setup, spread, pressure.found), blower: pressure.blowers[index]! })),
+    comparisons: compared.map(({ comparison }, index) => {
+      const [before, after] = pairs[index]!;
+      return { ...comparison, pressure: comparePressure(setups[before]!, setups[after]!, pressure.found) };
+    }),
+    ceilings: pressure.ceilings,
+    assumptions: [...stillAssumed(trial.assumptions, road.found), ...watched.assumptions],
     findings: unique(findings.map((finding) => seenFromTrial(finding, trialPath))),
   };
 }
