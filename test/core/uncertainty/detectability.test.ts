@@ -37,13 +37,19 @@ const scalar = (deviation: number, repeats: number, worth: number, covariance: n
   points: 1,
   shared: [],
   covariance: covariance === 0 ? null : Float64Array.of(covariance),
-  estimated: { deviation, factor: Math.sqrt(2 / repeats), degrees: 2 * repeats - 2, assumed: { deviation: 0.01, worth } },
+  estimated: {
+    deviation,
+    knownBy: Number.POSITIVE_INFINITY,
+    factor: Math.sqrt(2 / repeats),
+    degrees: 2 * repeats - 2,
+    assumed: { deviation: 0.01, worth },
+  },
 });
 
 describe('smallest change that a band would show', () => {
   it('is that of the t test where one spread is estimated and nothing is assumed', () => {
     for (const repeats of [3, 5, 8]) {
-      const share = detectableShare(scalar(0.01, repeats, 1e-9, 0), { draws: 8000 });
+      const share = detectableShare(scalar(0.01, repeats, 1e-9, 0), { draws: 40_000 });
       expect(Math.abs(share / (0.01 * detectableEffect({ repeats })) - 1), `${repeats}`).toBeLessThan(0.04);
     }
   });
@@ -52,6 +58,13 @@ describe('smallest change that a band would show', () => {
     const least = (repeats: number, covariance: number) => detectableShare(scalar(0.01, repeats, 1, covariance));
     expect(least(6, 0)).toBeLessThan(least(3, 0));
     expect(least(3, 2e-5)).toBeGreaterThan(least(3, 0));
+  });
+
+  it('grows where the spread itself is known by few repeats', () => {
+    const planned = scalar(0.01, 5, 1, 4e-6);
+    const least = (knownBy: number) => detectableShare({ ...planned, estimated: { ...planned.estimated, knownBy } });
+    expect(least(4)).toBeGreaterThan(1.04 * least(Number.POSITIVE_INFINITY));
+    expect(least(1000) / least(Number.POSITIVE_INFINITY)).toBeCloseTo(1, 1);
   });
 
   it('is shown in 75 to 85 of 100 simulated trials by the band that the product makes', () => {

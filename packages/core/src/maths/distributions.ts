@@ -34,8 +34,3 @@ export function studentTPValue(t: number, degrees: number): number {
 export function normalBelow(z: number): number {
   return jstat.jStat.normal.cdf(z, 0, 1);
 }
-
-/** Quantile of chi-squared: what it stays below with this probability. */
-export function chiSquaredQuantile(probability: number, degrees: number): number {
-  return jstat.jStat.chisquare.inv(probability, degrees);
-}

@@ -1,5 +1,5 @@
 export { type BSplineBasis, bSplineAt, bSplineBasis, bSplineValues, differencePenalty } from './bSpline.js';
 export { cholesky, choleskyInverse, choleskyLogDeterminant, choleskySolve, forwardSubstitute } from './cholesky.js';
-export { chiSquaredQuantile, normalBelow, normalTwoSided, studentTPValue, studentTTwoSided } from './distributions.js';
+export { normalBelow, normalTwoSided, studentTPValue, studentTTwoSided } from './distributions.js';
 export { type LocalFit, localPolynomial, lowerBound, upperBound } from './localPolynomial.js';
 export { chiSquaredDraw, type RandomStream, randomStream } from './random.js';

@@ -152,6 +152,7 @@ export function shownShare(
       covariance: kept,
       estimated: {
         deviation: pullToPull,
+        knownBy: pair.spread.pullMeasured ? pair.spread.pullDegrees : Number.POSITIVE_INFINITY,
         factor,
         degrees: pair.otherDegrees + degreesOf(keys.before) + degreesOf(keys.after),
         assumed: { deviation: assumedRepeatability.pullToPull, worth: assumedRepeatability.pullWorth },

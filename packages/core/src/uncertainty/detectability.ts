@@ -1,4 +1,4 @@
-import { chiSquaredQuantile, normalBelow, randomStream, studentTTwoSided } from '../maths/index.js';
+import { chiSquaredDraw, normalBelow, randomStream, studentTTwoSided } from '../maths/index.js';
 import { bandOf, type CurveErrors, lowerFactor, type SharedError } from './band.js';
 
 /** A test of a change by Student's t: two groups of the same size, or the differences of pairs. */
@@ -84,6 +84,8 @@ function noncentralTAbove(t: number, degrees: number, delta: number): number {
 export interface EstimatedSpread {
   /** As it is taken to be in truth. */
   readonly deviation: number;
+  /** Degrees of freedom that it is known by so far; Infinity where it is stated. The truth is drawn accordingly. */
+  readonly knownBy: number;
   /** The error's standard deviation over `deviation`, such as √(1/n₁ + 1/n₂). */
   readonly factor: number;
   /** Degrees of freedom that the planned repeats give. */
@@ -104,7 +106,7 @@ export interface PlannedErrors extends CurveErrors {
  * would just have cleared the band is noted for each draw; its `power` quantile is the answer.
  *
  * @param errors Errors with their standard deviations taken as true.
- * @param options `power` 0.8, `level` 0.95, `draws` 1000, `seed` 1.
+ * @param options `power` 0.8, `level` 0.95, `draws` 10000, `seed` 1.
  * @returns Share of the curve.
  *
  * Source: simulation of the rule of `bandOf`; with one point and one estimated spread it is the noncentral t test of {@link detectableEffect}.
@@ -113,33 +115,59 @@ export function detectableShare(
   errors: PlannedErrors,
   options: { readonly power?: number; readonly level?: number; readonly draws?: number; readonly seed?: number } = {},
 ): number {
-  const { power = 0.8, level = 0.95, draws = 1000, seed = 1 } = options;
+  const { power = 0.8, level = 0.95, draws = 10000, seed = 1 } = options;
   const { shared, covariance, estimated, points } = errors;
-  const { deviation, factor, degrees, assumed } = estimated;
+  const { deviation, knownBy, factor, degrees, assumed } = estimated;
   const lower = covariance === null ? null : lowerFactor(covariance, points);
-  const nodes = degrees > 0 ? 10 : 1;
-  const needed = new Float64Array(nodes * draws);
   const stream = randomStream(seed + 1);
+  const total = degrees + assumed.worth;
+  const all = Array.from({ length: draws }, () => {
+    const truth = deviation * (Number.isFinite(knownBy) ? Math.sqrt(knownBy / chiSquaredDraw(stream, knownBy)) : 1);
+    const squares = degrees > 0 ? truth ** 2 * chiSquaredDraw(stream, degrees) : 0;
+    return { truth, shown: Math.sqrt((squares + assumed.worth * assumed.deviation ** 2) / total) };
+  });
+  const halfWidth = halfWidths(errors, total, range(all.map(({ shown }) => shown)), { level, seed });
   const rest = new Float64Array(points);
-  for (let node = 0; node < nodes; node++) {
-    const squares = degrees > 0 ? deviation ** 2 * chiSquaredQuantile((node + 0.5) / nodes, degrees) : 0;
-    const shown = Math.sqrt((squares + assumed.worth * assumed.deviation ** 2) / (degrees + assumed.worth));
-    const own: SharedError = { name: 'estimated', shape: new Float64Array(points).fill(shown * factor), degrees: degrees + assumed.worth };
-    const { simultaneous } = bandOf({ shared: [own, ...shared], covariance }, points, { level, draws: 2 * draws, seed });
-    for (let d = 0; d < draws; d++) {
-      const common = deviation * factor * stream.normal();
-      const random = shared.map(() => stream.normal());
-      if (lower !== null) for (let i = 0; i < points; i++) rest[i] = stream.normal();
-      let least = Number.POSITIVE_INFINITY;
-      for (let i = 0; i < points; i++) {
-        let error = common;
-        for (const [s, { shape }] of shared.entries()) error += random[s]! * shape[i]!;
-        if (lower !== null) for (let k = 0; k <= i; k++) error += lower[i * points + k]! * rest[k]!;
-        least = Math.min(least, simultaneous[i]! - error);
-      }
-      needed[node * draws + d] = least;
+  const needed = Float64Array.from(all, ({ truth, shown }) => {
+    const common = truth * factor * stream.normal();
+    const random = shared.map(() => stream.normal());
+    if (lower !== null) for (let i = 0; i < points; i++) rest[i] = stream.normal();
+    let least = Number.POSITIVE_INFINITY;
+    for (let i = 0; i < points; i++) {
+      let error = common;
+      for (const [s, { shape }] of shared.entries()) error += random[s]! * shape[i]!;
+      if (lower !== null) for (let k = 0; k <= i; k++) error += lower[i * points + k]! * rest[k]!;
+      least = Math.min(least, halfWidth(shown, i) - error);
     }
-  }
-  needed.sort();
-  return Math.max(0, needed[Math.min(needed.length - 1, Math.ceil(power * needed.length) - 1)]!);
+    return least;
+  }).sort();
+  return Math.max(0, needed[Math.min(draws - 1, Math.ceil(power * draws) - 1)]!);
+}
+
+function range(values: readonly number[]): { readonly low: number; readonly high: number } {
+  const sorted = Float64Array.from(values).sort();
+  return { low: sorted[0]!, high: sorted[sorted.length - 1]! };
+}
+
+const levels = 10;
+
+/** Half-width of the whole-curve band at a point, as a function of the estimated spread: between bands made at a few spreads. */
+function halfWidths(
+  errors: PlannedErrors,
+  degrees: number,
+  spreads: { readonly low: number; readonly high: number },
+  options: { readonly level: number; readonly seed: number },
+): (spread: number, point: number) => number {
+  const { shared, covariance, estimated, points } = errors;
+  const { low, high } = spreads;
+  const bands = Array.from({ length: levels }, (_, k) => {
+    const spread = low + ((high - low) * k) / (levels - 1);
+    const own: SharedError = { name: 'estimated', shape: new Float64Array(points).fill(spread * estimated.factor), degrees };
+    return bandOf({ shared: [own, ...shared], covariance }, points, { ...options, draws: 3000 }).simultaneous;
+  });
+  return (spread, point) => {
+    const place = high > low ? ((spread - low) / (high - low)) * (levels - 1) : 0;
+    const k = Math.min(levels - 2, Math.floor(place));
+    return bands[k]![point]! * (k + 1 - place) + bands[k + 1]![point]! * (place - k);
+  };
 }
