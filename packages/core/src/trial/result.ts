@@ -1,4 +1,5 @@
 import type { Finding } from '../findings/index.js';
+import type { BlowerResult, CeilingResult, PressureComparison } from './pressureTypes.js';
 
 /** Verdict on a whole comparison. */
 export type Verdict = 'gain' | 'loss' | 'mixed' | 'no clear change' | 'cannot tell';
@@ -25,6 +26,8 @@ export interface CurveResult {
   readonly simultaneous: boolean;
   /** `at-least` where samples rest on a sensor's ceiling: then the value is a lower bound. */
   readonly bound: 'at-least' | null;
+  /** Which points rest on a ceiling; left out where none does. There `value` is a bound, and the band is open to that side. */
+  readonly boundAt?: readonly ('at-least' | 'at-most' | null)[];
   /** Half-widths that make up the band, same length as the axis. */
   readonly parts?: {
     readonly noise: readonly (number | null)[];
@@ -97,12 +100,18 @@ export interface SetupResult {
     readonly wheelPowerW?: CurveResult;
     readonly wheelTorqueNm?: CurveResult;
     readonly manifoldPressurePa?: CurveResult;
+    /** Manifold pressure above the weather's. */
+    readonly boostPa?: CurveResult;
+    /** Manifold over inlet pressure, both absolute. */
+    readonly pressureRatio?: CurveResult;
     readonly lambda?: CurveResult;
     readonly chargeTemperatureK?: CurveResult;
     readonly sparkAdvanceDeg?: CurveResult;
   };
   /** Pull-to-pull standard deviation of power as a share of power, and how it is known. */
   readonly repeatability: StatedValue;
+  /** Null without a blower. */
+  readonly blower?: BlowerResult | null;
 }
 
 export interface Region {
@@ -153,6 +162,8 @@ export interface ComparisonResult {
   readonly changedBesides: readonly ChangedBesides[];
   /** Standard deviations that make up the difference's band, as shares of power, largest first. */
   readonly bandParts: readonly { readonly name: string; readonly share: number; readonly standing: Standing }[];
+  /** Boost before and after; null without manifold pressure in both. */
+  readonly pressure?: PressureComparison | null;
 }
 
 export interface OverallResult {
@@ -193,6 +204,8 @@ export interface TrialResult {
   readonly warning: WarningLine;
   readonly setups: readonly SetupResult[];
   readonly comparisons: readonly ComparisonResult[];
+  /** Levels at which a channel of a log is cut off. */
+  readonly ceilings?: readonly CeilingResult[];
   /** Every input that was not measured or entered, with its spread. */
   readonly assumptions: readonly {
     readonly quantity: string;

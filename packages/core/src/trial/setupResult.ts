@@ -1,15 +1,16 @@
-import { channelsOf, type Quantity } from '../log/index.js';
+import type { Quantity } from '../log/index.js';
 import { inputErrors, type Repeatability } from '../power/index.js';
-import { quantityCurve } from '../stretches/index.js';
 import { bandOf, type SharedError } from '../uncertainty/index.js';
+import { boostChannel, type ChannelOfPull, channelCurve, channelOf, ratioChannel } from './channelCurve.js';
 import type { FittedSetup } from './fittedSetup.js';
 import type { RunInputs, StatedNumber } from './inputs.js';
+import type { FoundCeiling } from './logCeilings.js';
 import { nullable } from './nullable.js';
 import { pullResult } from './pullResult.js';
 import type { CurveResult, RunResult, SetupResult, StatedValue } from './result.js';
 
 /** A setup as the result shows it: runs with air and mass, pulls, curves with bands. */
-export function setupResult(setup: FittedSetup, spread: Repeatability): SetupResult {
+export function setupResult(setup: FittedSetup, spread: Repeatability, ceilings: readonly FoundCeiling[]): SetupResult {
   const { curve, used } = setup;
   const pullCurve = (
     pull: FittedSetup['pulls'][number],
@@ -27,8 +28,8 @@ export function setupResult(setup: FittedSetup, spread: Repeatability): SetupRes
     const power = powerCurve(setup, spread);
     curves.wheelPowerW = power;
     curves.wheelTorqueNm = torqueOf(power);
-    for (const [key, quantities] of channelCurves) {
-      const made = channelCurve(setup, quantities, curve.engineSpeedRpm);
+    for (const [key, quantity, channel] of channelCurves) {
+      const made = channelCurve(used, channel, curve.engineSpeedRpm, ceilings, quantity);
       if (made !== null) curves[key] = made;
     }
   }
@@ -49,11 +50,15 @@ export function setupResult(setup: FittedSetup, spread: Repeatability): SetupRes
   };
 }
 
-const channelCurves: readonly (readonly [Exclude<keyof SetupResult['curves'], 'wheelPowerW' | 'wheelTorqueNm'>, readonly Quantity[]])[] = [
-  ['manifoldPressurePa', ['manifold-pressure']],
-  ['lambda', ['lambda']],
-  ['chargeTemperatureK', ['charge-temperature', 'intake-temperature']],
-  ['sparkAdvanceDeg', ['spark-advance']],
+type ChannelCurveName = Exclude<keyof SetupResult['curves'], 'wheelPowerW' | 'wheelTorqueNm'>;
+
+const channelCurves: readonly (readonly [ChannelCurveName, Quantity, ChannelOfPull])[] = [
+  ['manifoldPressurePa', 'manifold-pressure', channelOf(['manifold-pressure'])],
+  ['boostPa', 'manifold-pressure', boostChannel],
+  ['pressureRatio', 'manifold-pressure', ratioChannel],
+  ['lambda', 'lambda', channelOf(['lambda'])],
+  ['chargeTemperatureK', 'charge-temperature', channelOf(['charge-temperature', 'intake-temperature'])],
+  ['sparkAdvanceDeg', 'spark-advance', channelOf(['spark-advance'])],
 ];
 
 /** Absolute curve with its band: noise, repeatability and inputs kept apart. */
@@ -117,42 +122,6 @@ function torqueOf(power: CurveResult): CurveResult {
       ? {}
       : { parts: { noise: convert(parts.noise), pullToPull: convert(parts.pullToPull), inputs: convert(parts.inputs) } }),
   };
-}
-
-/** Mean of a channel over the used pulls with a pointwise band from the spread between them. */
-function channelCurve(setup: FittedSetup, quantities: readonly Quantity[], gridRpm: Float64Array): CurveResult | null {
-  const pulls = setup.used.map((pull) => ({
-    ...pull,
-    channel: quantities.flatMap((quantity) => channelsOf(pull.log, quantity))[0] ?? null,
-  }));
-  const made = quantityCurve(pulls, gridRpm);
-  if (made?.mean.every(Number.isNaN) !== false) return null;
-  // Gauge pressures become absolute by the day's station pressure.
-  const offset = mean(
-    pulls
-      .filter((pull) => pull.channel !== null)
-      .map((pull) => (pull.channel!.reference === 'gauge' ? pull.run.inputs.stationPressurePa.value : 0)),
-  );
-  const points = gridRpm.length;
-  const half = made.mean.map((_, i) => {
-    const count = made.count[i]!;
-    if (count < 2) return Number.NaN;
-    const shape = new Float64Array(1).fill(made.pullToPull[i]! / Math.sqrt(count));
-    return bandOf({ shared: [{ name: 'pulls', shape, degrees: count - 1 }], covariance: null }, 1, { draws: 0 }).pointwise[0]!;
-  });
-  return {
-    engineSpeedRpm: Array.from(gridRpm),
-    value: Array.from(made.mean, (value) => nullable(value + offset)),
-    low: Array.from({ length: points }, (_, i) => nullable(made.mean[i]! + offset - half[i]!)),
-    high: Array.from({ length: points }, (_, i) => nullable(made.mean[i]! + offset + half[i]!)),
-    level: 0.95,
-    simultaneous: false,
-    bound: null,
-  };
-}
-
-function mean(values: readonly number[]): number {
-  return values.reduce((sum, value) => sum + value, 0) / values.length;
 }
 
 function stated(number: StatedNumber, unit: string): StatedValue {
