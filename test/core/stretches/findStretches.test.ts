@@ -97,6 +97,58 @@ describe('cuts', () => {
   });
 });
 
+describe('wheelspin', () => {
+  /** The same recording with the engine running ahead by up to 7 % between 3,000 and 3,600 rpm, as when the tyres let go. */
+  function spun(text: string): string {
+    return text
+      .split('\n')
+      .map((line) => {
+        const cells = line.split(',');
+        const rpm = Number(cells[1]);
+        if (cells[3] !== '100' || !(rpm > 3000 && rpm < 3600)) return line;
+        cells[1] = (rpm * (1 + 0.07 * Math.sin((Math.PI * (rpm - 3000)) / 600))).toFixed(0);
+        return cells.join(',');
+      })
+      .join('\n');
+  }
+  const made = makeLog({
+    car: studyCar,
+    around: studyAir,
+    engine: { fullLoadWheelPowerW: studyPowerW },
+    phases: [pull],
+    logger: plainLogger(),
+    seed: 9,
+  });
+
+  it('is cut out, from the first to the last trace of it', () => {
+    const found = findStretches(readLog(new TextEncoder().encode(spun(made.text)), { path: 'spin.csv' }));
+    const [only] = found.pulls;
+    expect(only!.cuts.map((one) => one.reason)).toContain('wheelspin: engine speed runs ahead of road speed');
+    const { timeS, values } = found.signals.engine!;
+    // Nothing of the disturbed range is left; the true engine speed at a time is that of the undisturbed recording.
+    const clean = findStretches(readLog(new TextEncoder().encode(made.text), { path: 'clean.csv' })).signals.engine!;
+    timeS.forEach((t, i) => {
+      const disturbed = Math.abs(values[i]! / clean.values[i]! - 1) > 0.006;
+      if (disturbed) expect(only!.spans.some((span) => t >= span.fromS && t <= span.toS)).toBe(false);
+    });
+    expect(only!.spans).toHaveLength(2);
+  });
+
+  it('is not seen in a road speed that lags by a quarter of a second', () => {
+    for (let seed = 1; seed <= 8; seed++) {
+      const { found } = recorded([pull], plainLogger({ roadSpeed: { lagS: 0.25 } }), seed);
+      expect(found.pulls.flatMap((one) => one.cuts)).toEqual([]);
+    }
+  });
+
+  it('is not seen in whole km/h', () => {
+    for (let seed = 1; seed <= 8; seed++) {
+      const { found } = recorded([pull], plainLogger({ rateHz: 10, roadSpeed: { step: 1, decimals: 0 } }), seed);
+      expect(found.pulls.flatMap((one) => one.cuts)).toEqual([]);
+    }
+  });
+});
+
 describe('what tells full load', () => {
   const flap: LoggedChannel = {
     header: 'Throttle position (%)',

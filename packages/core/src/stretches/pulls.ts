@@ -1,7 +1,9 @@
 import { localPolynomial, lowerBound } from '../maths/index.js';
 import type { Demand } from './demand.js';
-import { joinableGapS, type MotionSignals, quantileOf, type Readings, valueAt } from './signals.js';
+import { ratioSeries } from './ratioSeries.js';
+import { joinableGapS, type MotionSignals, quantileOf, type Readings } from './signals.js';
 import type { Pull } from './stretch.js';
+import { wheelspinCuts } from './wheelspin.js';
 
 /** Least length and gain in engine speed that make a pull. */
 const leastDurationS = 1.5;
@@ -115,7 +117,7 @@ function pullsWithin(signals: MotionSignals, loaded: Loaded, demand: Demand | nu
   for (const gearSpan of splitAtShifts(signals, loaded)) {
     const trimmed = { fromS: Math.max(gearSpan.fromS, loaded.sure.fromS) + settleS, toS: Math.min(gearSpan.toS, loaded.sure.toS) };
     if (trimmed.toS - trimmed.fromS < leastDurationS) continue;
-    const cuts = [...torqueCuts(engine, trimmed), ...wheelspin(signals, trimmed)].sort((a, b) => a.fromS - b.fromS);
+    const cuts = [...torqueCuts(engine, trimmed), ...wheelspinCuts(signals, trimmed)].sort((a, b) => a.fromS - b.fromS);
     const spans = without(trimmed, cuts).filter((span) => readingsIn(engine, span) >= 5);
     if (spans.length === 0) continue;
     const fromRpm = edgeRpm(engine, spans[0]!.fromS, spans[0]!);
@@ -176,21 +178,6 @@ function splitAtShifts(signals: MotionSignals, loaded: Span): Span[] {
   }
   if (to - 1 > start) spans.push({ fromS: timeS[start]!, toS: Math.min(loaded.toS, timeS[to - 1]!) });
   return spans.flatMap((span) => splitAtRatioSteps(signals, span));
-}
-
-function ratioSeries(signals: MotionSignals, span: Span): { timeS: number[]; ratio: number[] } {
-  const timeS: number[] = [];
-  const ratio: number[] = [];
-  const { engine, road } = signals;
-  if (engine === null || road === null) return { timeS, ratio };
-  const gapS = joinableGapS(road);
-  for (let i = lowerBound(engine.timeS, span.fromS); i < engine.timeS.length && engine.timeS[i]! <= span.toS; i++) {
-    const speed = valueAt(road, engine.timeS[i]!, gapS);
-    if (!(speed > 3)) continue;
-    timeS.push(engine.timeS[i]!);
-    ratio.push(engine.values[i]! / speed);
-  }
-  return { timeS, ratio };
 }
 
 /** A clutch that bites late or a gear taken during the span shows as a ratio far from the span's usual one: keep the longest steady part. */
@@ -262,28 +249,6 @@ function roughNoise(values: Float64Array, quantum: number): number {
   for (let i = 2; i < values.length; i++) seconds.push(Math.abs(values[i]! - 2 * values[i - 1]! + values[i - 2]!));
   const median = seconds.length === 0 ? 0 : quantileOf(seconds, 0.5);
   return Math.max(median / 0.6745 / Math.sqrt(6), quantum / Math.sqrt(12), 1e-6);
-}
-
-/** Engine speed runs ahead of road speed by over 3 % for a while, then comes back: the tyres slip. */
-function wheelspin(signals: MotionSignals, span: Span): Cut[] {
-  const { timeS, ratio } = ratioSeries(signals, span);
-  if (ratio.length < 12 || (signals.road?.channel.refreshS?.median ?? 1) > 0.3) return [];
-  const usual = quantileOf(ratio, 0.4);
-  const scatter = quantileOf(
-    ratio.map((value) => Math.abs(value - usual)),
-    0.5,
-  );
-  const limit = usual + Math.max(0.03 * usual, 6 * scatter);
-  const cuts: Cut[] = [];
-  for (let i = 1; i + 1 < ratio.length; i++) {
-    if (median3(ratio, i) <= limit) continue;
-    const last = cuts[cuts.length - 1];
-    const fromS = timeS[i - 1]!;
-    const toS = timeS[i + 1]!;
-    if (last !== undefined && fromS <= last.toS + 0.1) cuts[cuts.length - 1] = { ...last, toS };
-    else cuts.push({ fromS, toS, reason: 'wheelspin: engine speed runs ahead of road speed' });
-  }
-  return cuts.filter((cut) => cut.toS - cut.fromS > 0.1);
 }
 
 /** What is left of a span once the cuts are taken out. */
