@@ -7,3 +7,11 @@ export {
   type TTest,
   tTestPower,
 } from './detectability.js';
+export {
+  type FirstOrder,
+  type Propagated,
+  propagateByDraws,
+  propagateFirstOrder,
+  type UncertainInput,
+  type UncertainModel,
+} from './propagate.js';
