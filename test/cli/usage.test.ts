@@ -9,6 +9,7 @@ describe('wrong usage is exit 2, help is exit 0', () => {
     [['compare', 'a.yaml', 'b.yaml'], 2],
     [['compare', 'a.yaml', '--json'], 2],
     [['compare', 'a.yaml', '--jsn', 'x'], 2],
+    [['compare', 'a.yaml', '--correction', 'house-rules'], 2],
     [['check'], 2],
     [['check', 'a.csv', '--report', 'x.html'], 2],
     [['check', 'a.csv', '--delimiter', 'xyz'], 2],

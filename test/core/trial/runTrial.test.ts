@@ -191,6 +191,23 @@ describe('the sample trial', () => {
     expect(truth).toBeTypeOf('object');
   });
 
+  it('shows a correction factor only when asked, and leaves power alone', () => {
+    const asked = runTrial(
+      readFileSync(new URL('trial.yaml', folder), 'utf8'),
+      'trial.yaml',
+      (path) => ({ chunks: readFileSync(new URL(path, folder)), sha256: () => path }),
+      { correction: 'sae-j1349' },
+    );
+    expect(result.setups[0]!.runs[0]!.correction).toBeUndefined();
+    const { correction, air } = asked.setups[0]!.runs[0]!;
+    // J1349: 1.18 (99/p_d) √((t + 273)/298) − 0.18; the vapour part of the pressure is below 3 % of it.
+    const least = 1.18 * (99_000 / air.stationPressurePa.value!) * Math.sqrt((air.temperatureK.value! - 0.15) / 298) - 0.18;
+    expect(correction!.factor).toBeGreaterThan(least);
+    expect(correction!.factor).toBeLessThan(least * 1.04);
+    expect(correction!.warning).toMatch(/without boost/);
+    expect(asked.setups[0]!.curves.wheelPowerW).toEqual(result.setups[0]!.curves.wheelPowerW);
+  });
+
   it('lists charge heat among what else changed', () => {
     const quantities = result.comparisons[1]!.changedBesides.map((change) => change.quantity);
     expect(quantities).toContain('charge-temperature');

@@ -1,6 +1,7 @@
 import path from 'node:path';
-import { type Finding, runTrial } from '@pullproof/core';
-import type { ExitCode, OutputChoices } from '../commands/command.js';
+import { type CorrectionStandard, correctionStandards, type Finding, PullproofError, runTrial } from '@pullproof/core';
+import type { ExitCode } from '../commands/command.js';
+import type { CompareChoices } from '../commands/compare.js';
 import { readInput, readText } from '../files/readInput.js';
 import { writeOutput } from '../files/writeOutput.js';
 import type { Io } from '../io.js';
@@ -12,18 +13,20 @@ import { asProblem, errorResult } from './problems.js';
 const trialLimitBytes = 4_000_000;
 
 /** Runs a trial and puts the answer where it was asked for. */
-export async function compare(trialPath: string, choices: OutputChoices, io: Io): Promise<ExitCode> {
+export async function compare(trialPath: string, choices: CompareChoices, io: Io): Promise<ExitCode> {
   const progress = new Progress(io);
   try {
     checkOutputs(choices, io);
+    const correction = correctionOf(choices.correction);
     const text = readText(readInput(trialPath, io.cwd, io), trialPath, trialLimitBytes);
     const folder = trialPath === '-' ? io.cwd : path.dirname(path.resolve(io.cwd, trialPath));
     const whileRead: (() => readonly Finding[])[] = [];
-    const worked = runTrial(text, trialPath, (logPath) => {
+    const open = (logPath: string) => {
       const input = readInput(logPath, folder, io, progress.reading);
       whileRead.push(input.findings);
       return input;
-    });
+    };
+    const worked = runTrial(text, trialPath, open, { correction });
     const result = { ...worked, findings: [...worked.findings, ...whileRead.flatMap((findings) => findings())] };
     if (choices.report !== undefined) {
       progress.tell('writing the report');
@@ -41,6 +44,19 @@ export async function compare(trialPath: string, choices: OutputChoices, io: Io)
     progress.clear();
     const problem = asProblem(cause);
     putProblem(problem, errorResult(problem), choices, io);
-    return 1;
+    return problem.code === 'E_STATED' ? 2 : 1;
   }
+}
+
+/** The standard that was asked for; a word that names none is wrong usage. */
+function correctionOf(written: string | undefined): CorrectionStandard | undefined {
+  if (written === undefined) return undefined;
+  const known = correctionStandards.find((standard) => standard === written.toLowerCase());
+  if (known !== undefined) return known;
+  throw new PullproofError(
+    'E_STATED',
+    `"${written}" is no standard known to --correction.`,
+    {},
+    `Say one of ${correctionStandards.join(', ')}.`,
+  );
 }

@@ -1,13 +1,17 @@
+import type { CorrectionStandard } from '../air/index.js';
 import type { Finding } from '../findings/index.js';
 import { type Log, readLog } from '../log/index.js';
 import { fitTorque, type LocalTorque, localTorque, type PullLevel, repeatability, setupCurve, torqueGuess } from '../power/index.js';
 import { type FoundStretches, findStretches } from '../stretches/index.js';
 import { version } from '../version.js';
+import { setupBudget } from './budget.js';
 import { stillAssumed, stillTold, withCoastDowns } from './coastDowns.js';
 import { comparePressure } from './comparePressure.js';
 import { compareSetups } from './compareSetups.js';
 import type { FittedSetup } from './fittedSetup.js';
 import type { RunInputs } from './inputs.js';
+import { compareMixture, mixtureParts } from './mixtureParts.js';
+import type { FuelAxis } from './mixtureTypes.js';
 import { parseTrial } from './parseTrial.js';
 import { type LoadedRun, preparePulls, type TrialPull } from './preparePulls.js';
 import { pressureParts } from './pressureParts.js';
@@ -38,10 +42,17 @@ export interface ReadRun {
  * @param trialText Text of the trial file.
  * @param trialPath Its path, for messages.
  * @param openLog Opens a log by the path that the trial gives it.
+ * @param options `correction`: standard by which each run's factor is shown; power itself stays uncorrected. `fuelAxis`: what the rows of the measured error table run along, default pressure.
  * @returns The result that every report, table and notebook is made from.
  * @throws PullproofError with the code of what cannot be used: the trial file, or a log.
  */
-export function runTrial(trialText: string, trialPath: string, openLog: (path: string) => OpenedLog): TrialResult {
+export function runTrial(
+  trialText: string,
+  trialPath: string,
+  openLog: (path: string) => OpenedLog,
+  options: { readonly correction?: CorrectionStandard | undefined; readonly fuelAxis?: FuelAxis | undefined } = {},
+): TrialResult {
+  const { fuelAxis = 'pressure' } = options;
   const trial = resolveTrial(parseTrial(trialText, trialPath));
   const opened = new Map<string, ReadRun>();
   const loaded: LoadedRun[] = trial.setups.flatMap((setup, index) =>
@@ -70,6 +81,9 @@ export function runTrial(trialText: string, trialPath: string, openLog: (path: s
   );
   const watched = trialWarnings(setups);
   const pressure = pressureParts(setups);
+  const mixtures = setups.map((setup) =>
+    mixtureParts(setup, { ceilings: pressure.found, axis: fuelAxis, hashOf: (run) => hashes.get(keyOf(run.inputs)) ?? '' }),
+  );
   findings.push(...compared.flatMap(({ findings: own }) => own), ...watched.findings, ...pressure.findings);
   const inputs = new Map<string, { path: string; sha256: string; rows: number; rowsDropped: number }>();
   for (const { log, sha256 } of opened.values())
@@ -81,10 +95,20 @@ export function runTrial(trialText: string, trialPath: string, openLog: (path: s
     provenance: { version, inputs: [...inputs.values()], settings: { level: 0.95, gridRpm: 50, seed: 1 } },
     overall: compared.map(({ overall }) => overall),
     warning: watched.warning,
-    setups: setups.map((setup, index) => ({ ...setupResult(setup, spread, pressure.found), blower: pressure.blowers[index]! })),
+    setups: setups.map((setup, index) => ({
+      ...setupResult(setup, spread, pressure.found, options.correction),
+      blower: pressure.blowers[index]!,
+      budget: setupBudget(setup, spread),
+      mixture: mixtures[index]!.mixture,
+      fuelTable: mixtures[index]!.fuelTable,
+    })),
     comparisons: compared.map(({ comparison }, index) => {
       const [before, after] = pairs[index]!;
-      return { ...comparison, pressure: comparePressure(setups[before]!, setups[after]!, pressure.found) };
+      return {
+        ...comparison,
+        pressure: comparePressure(setups[before]!, setups[after]!, pressure.found),
+        mixture: compareMixture(mixtures[before]!.readings, mixtures[after]!.readings),
+      };
     }),
     ceilings: pressure.ceilings,
     assumptions: [...stillAssumed(trial.assumptions, road.found), ...watched.assumptions],

@@ -1,3 +1,4 @@
+import { type CorrectionStandard, powerCorrection } from '../air/index.js';
 import type { Quantity } from '../log/index.js';
 import { inputErrors, type Repeatability } from '../power/index.js';
 import { bandOf, type SharedError } from '../uncertainty/index.js';
@@ -10,7 +11,12 @@ import { pullResult } from './pullResult.js';
 import type { CurveResult, RunResult, SetupResult, StatedValue } from './result.js';
 
 /** A setup as the result shows it: runs with air and mass, pulls, curves with bands. */
-export function setupResult(setup: FittedSetup, spread: Repeatability, ceilings: readonly FoundCeiling[]): SetupResult {
+export function setupResult(
+  setup: FittedSetup,
+  spread: Repeatability,
+  ceilings: readonly FoundCeiling[],
+  correction?: CorrectionStandard,
+): SetupResult {
   const { curve, used } = setup;
   const pullCurve = (
     pull: FittedSetup['pulls'][number],
@@ -35,7 +41,7 @@ export function setupResult(setup: FittedSetup, spread: Repeatability, ceilings:
   }
   return {
     name: setup.name,
-    runs: setup.runs.map(({ inputs }) => runResult(inputs)),
+    runs: setup.runs.map(({ inputs }) => runResult(inputs, correction)),
     pulls: setup.pulls.map((pull) => {
       const own = pullCurve(pull);
       return pullResult(pull, own, own.scale);
@@ -128,7 +134,7 @@ function stated(number: StatedNumber, unit: string): StatedValue {
   return { value: nullable(number.value), spread: nullable(number.spread), unit, standing: number.standing };
 }
 
-function runResult(inputs: RunInputs): RunResult {
+function runResult(inputs: RunInputs, correction: CorrectionStandard | undefined): RunResult {
   return {
     log: inputs.log,
     outing: inputs.outing ?? 'unknown',
@@ -144,5 +150,24 @@ function runResult(inputs: RunInputs): RunResult {
     grade: stated(inputs.grade, '1'),
     ledger: inputs.ledger,
     massKg: stated(inputs.massKg, 'kg'),
+    ...(correction === undefined ? {} : { correction: correctionOf(inputs, correction) }),
   };
+}
+
+/** What the standard would put on this run's power; shown, never applied. */
+function correctionOf(inputs: RunInputs, standard: CorrectionStandard): NonNullable<RunResult['correction']> {
+  const {
+    factor,
+    warning,
+    standard: name,
+  } = powerCorrection(
+    standard,
+    {
+      temperatureK: inputs.temperatureK.value,
+      stationPressurePa: inputs.stationPressurePa.value,
+      relativeHumidity: inputs.relativeHumidity.value,
+    },
+    { boostControl: inputs.boostControl },
+  );
+  return { standard: name, factor, warning };
 }
