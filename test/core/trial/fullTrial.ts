@@ -25,7 +25,7 @@ car:
   boost-control: fixed-ratio
   blower: { displacement: 1.32 L, crank-pulley: 150 mm, max-rotor-speed: 16000 rpm }
   injectors: { count: 6, flow: 550 cc/min, at-pressure: 3 bar, rail: referenced }
-  targets: { lambda: 0.80, leanest-lambda: 0.86, gauge-stoich: 14.7 }
+  targets: { lambda: 0.80, leanest-lambda: 0.86, gauge-stoich: 14.7, lambda-delay: 90 ms }
   launch: { wheelbase: 2.7 m, cg-height: 0.5 m, driven-axle-share: 52 %, rpm: 3200 rpm, shift-rpm: 6500 rpm, shift-time: 0.3 s }
 setups:
   - name: 74 mm pulley

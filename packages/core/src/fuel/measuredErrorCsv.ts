@@ -2,6 +2,8 @@ import type { ErrorCell, MeasuredErrorTable } from './measuredError.js';
 
 /** Where a measured-error table comes from; written into every row. */
 export interface ErrorProvenance {
+  /** Setup that the readings come from; a column of its own where it is given. */
+  readonly setup?: string;
   readonly logs: readonly { readonly path: string; readonly sha256: string }[];
   /** Name of the calibration that was in the car; null when nobody gave one. */
   readonly calibration: string | null;
@@ -25,6 +27,7 @@ export function measuredErrorCsv(table: MeasuredErrorTable, provenance: ErrorPro
   const kpa = (value: number | null): string => number(value === null ? null : value / 1000, 2);
   const fields: readonly (readonly [string, (cell: ErrorCell) => string])[] = [
     ['table', () => text(table.title)],
+    ...(provenance.setup === undefined ? [] : [['setup', () => text(provenance.setup ?? '')] as const]),
     [`${rows.quantity} from (${rows.unit})`, (cell) => edge(rows, cell.row)],
     [`${rows.quantity} to (${rows.unit})`, (cell) => edge(rows, cell.row + 1)],
     [`${columns.quantity} from (${columns.unit})`, (cell) => edge(columns, cell.column)],

@@ -87,6 +87,7 @@ export const carSchema: z.ZodType<CarFile> = knownKeys({
   targets: knownKeys({
     lambda: plainNumber('the lambda aimed at', 0.5, 1.5).optional(),
     'leanest-lambda': plainNumber('the leanest lambda allowed', 0.5, 1.5).optional(),
+    'lambda-delay': quantity(rules.lambdaDelay).optional(),
     'gauge-stoich': plainNumber('the number by which the gauge multiplies lambda', 5, 20).optional(),
   }).optional(),
   launch: knownKeys({

@@ -1,5 +1,6 @@
 export { checkLog } from './checkLog.js';
 export type { RoadLoadNumber, RotatingInertia, RunInputs, SetupInputs, StatedNumber, TrialInputs } from './inputs.js';
+export type * from './mixtureTypes.js';
 export { type NewTrialOptions, newTrial } from './newTrial.js';
 export { parseTrial } from './parseTrial.js';
 export type * from './planResult.js';

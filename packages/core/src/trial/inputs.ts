@@ -94,6 +94,8 @@ export interface RunInputs {
   readonly gaugeStoich: StatedNumber;
   readonly targetLambda: number | null;
   readonly leanestLambda: number | null;
+  /** From injection to the lambda reading, as entered; null where it is to be estimated. */
+  readonly lambdaDelayS: number | null;
   /** Column name → quantity, unit and pressure reference, for what the reader could not recognise. */
   readonly channels: ReadonlyMap<string, string>;
   /** What is stated about the log's form, for `readLog`; what is undefined is found out. */

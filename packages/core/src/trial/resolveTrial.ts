@@ -103,6 +103,7 @@ export function resolveRun(car: CarFile, setup: SetupFile, run: RunFile, assumed
         : { value: gauge, spread: enteredSpread('gaugeStoich', gauge), standing: 'entered', source: `car.targets.gauge-stoich: ${gauge}` },
     targetLambda: car.targets?.lambda ?? null,
     leanestLambda: car.targets?.['leanest-lambda'] ?? null,
+    lambdaDelayS: car.targets?.['lambda-delay']?.si ?? null,
     channels: run.channels ?? new Map(),
     reading: resolveReading(run.reading ?? {}),
     blowerPulleyM: setup['blower-pulley']?.si ?? null,

@@ -1,4 +1,5 @@
 import type { Finding } from '../findings/index.js';
+import type { FuelTableResult, MixtureComparison, MixtureResult } from './mixtureTypes.js';
 import type { BlowerResult, CeilingResult, PressureComparison } from './pressureTypes.js';
 
 /** Verdict on a whole comparison. */
@@ -112,6 +113,10 @@ export interface SetupResult {
   readonly repeatability: StatedValue;
   /** Null without a blower. */
   readonly blower?: BlowerResult | null;
+  /** Null where lambda was not logged in the pulls. */
+  readonly mixture?: MixtureResult | null;
+  /** Measured error of the fuelling, for the tuner. */
+  readonly fuelTable?: FuelTableResult;
 }
 
 export interface Region {
@@ -164,6 +169,8 @@ export interface ComparisonResult {
   readonly bandParts: readonly { readonly name: string; readonly share: number; readonly standing: Standing }[];
   /** Boost before and after; null without manifold pressure in both. */
   readonly pressure?: PressureComparison | null;
+  /** How far the mixture moved; null without lambda in both. */
+  readonly mixture?: MixtureComparison | null;
 }
 
 export interface OverallResult {

@@ -34,6 +34,7 @@ type RuleName =
   | 'launchSpeed'
   | 'shiftSpeed'
   | 'shiftTime'
+  | 'lambdaDelay'
   | 'sensorPressure'
   | 'temperature'
   | 'stationPressure'
@@ -75,6 +76,7 @@ export const rules: Readonly<Record<RuleName, QuantityRule>> = {
   axleShare: rule('ratio', 'the share of the mass on the driven axle', 0.1, 1, '52 %'),
   launchSpeed: rule('engine-speed', 'the engine speed at launch', 300, 20000, '3200 rpm'),
   shiftSpeed: rule('engine-speed', 'the engine speed at a shift', 1000, 20000, '6500 rpm'),
+  lambdaDelay: rule('time', 'the time from injection to the lambda reading', 0, 1.5, '90 ms'),
   shiftTime: rule('time', 'the time for a shift', 0, 5, '0.3 s'),
   sensorPressure: rule('pressure', 'the pressure of a sensor at a voltage', -1e5, 2e6, '260 kPa'),
   temperature: rule('temperature', 'the air temperature', 223.15, 333.15, '22 degC', '72 degF'),

@@ -78,7 +78,13 @@ export interface CarFile extends Overrides {
       }
     | undefined;
   readonly targets?:
-    | { readonly lambda?: number | undefined; readonly 'leanest-lambda'?: number | undefined; readonly 'gauge-stoich'?: number | undefined }
+    | {
+        readonly lambda?: number | undefined;
+        readonly 'leanest-lambda'?: number | undefined;
+        readonly 'gauge-stoich'?: number | undefined;
+        /** From injection to the reading. */
+        readonly 'lambda-delay'?: Written | undefined;
+      }
     | undefined;
   readonly launch?:
     | {
