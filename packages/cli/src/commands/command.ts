@@ -17,6 +17,16 @@ export interface OutputChoices {
   readonly force?: boolean;
 }
 
+/** What `compare` may be asked for besides its outputs. */
+export interface CompareChoices extends OutputChoices {
+  readonly correction?: string;
+}
+
+/** What a plan is to show, as typed. */
+export interface PlanChoices {
+  readonly show?: string;
+}
+
 /** What the command line may state about logs instead of having it found out; as typed. */
 export interface ReadingChoices {
   readonly delimiter?: string;

@@ -1,10 +1,5 @@
 import type { Command } from 'commander';
-import { addOutputs, type CommandContext, type OutputChoices } from './command.js';
-
-/** What `compare` may be asked for besides its outputs. */
-export interface CompareChoices extends OutputChoices {
-  readonly correction?: string;
-}
+import { addOutputs, type CommandContext, type CompareChoices } from './command.js';
 
 /** `compare TRIAL`: did it help. */
 export function addCompare(program: Command, { io, end }: CommandContext): void {

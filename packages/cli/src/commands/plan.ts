@@ -1,10 +1,5 @@
 import type { Command } from 'commander';
-import { addOutputs, type CommandContext, type OutputChoices } from './command.js';
-
-/** What a plan is to show, as typed. */
-export interface PlanChoices {
-  readonly show?: string;
-}
+import { addOutputs, type CommandContext, type OutputChoices, type PlanChoices } from './command.js';
 
 /** `plan TRIAL`: how many more pulls would settle it. */
 export function addPlan(program: Command, { io, end }: CommandContext): void {

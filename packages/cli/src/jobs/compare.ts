@@ -1,7 +1,6 @@
 import path from 'node:path';
 import { type CorrectionStandard, correctionStandards, type Finding, PullproofError, runTrial } from '@pullproof/core';
-import type { ExitCode } from '../commands/command.js';
-import type { CompareChoices } from '../commands/compare.js';
+import type { CompareChoices, ExitCode } from '../commands/command.js';
 import { readInput, readText } from '../files/readInput.js';
 import { writeOutput } from '../files/writeOutput.js';
 import type { Io } from '../io.js';

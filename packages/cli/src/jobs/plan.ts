@@ -1,7 +1,6 @@
 import path from 'node:path';
 import { type PlanOptions, PullproofError, parseQuantity, planTrial } from '@pullproof/core';
-import type { ExitCode, OutputChoices } from '../commands/command.js';
-import type { PlanChoices } from '../commands/plan.js';
+import type { ExitCode, OutputChoices, PlanChoices } from '../commands/command.js';
 import { isThere } from '../files/isThere.js';
 import { readInput, readText } from '../files/readInput.js';
 import type { Io } from '../io.js';

@@ -1,5 +1,5 @@
 import type { ErrorProvenance, MeasuredErrorTable } from '../fuel/index.js';
-import type { Standing } from './result.js';
+import type { Standing } from './standing.js';
 
 /** How long after an injection the exhaust sensor shows it, and how that is known. */
 export interface DelayResult {

@@ -1,4 +1,4 @@
-import type { Standing } from './result.js';
+import type { Standing } from './standing.js';
 
 /** A level at which a channel of a log is cut off: readings there mean "at least" (upper) or "at most" (lower), and enter no average. */
 export interface CeilingResult {

@@ -1,12 +1,13 @@
 import type { Finding } from '../findings/index.js';
+import type { Budget, BudgetCheck } from './budgetTypes.js';
 import type { FuelTableResult, MixtureComparison, MixtureResult } from './mixtureTypes.js';
 import type { BlowerResult, CeilingResult, PressureComparison } from './pressureTypes.js';
+import type { Standing } from './standing.js';
+
+export type { Standing } from './standing.js';
 
 /** Verdict on a whole comparison. */
 export type Verdict = 'gain' | 'loss' | 'mixed' | 'no clear change' | 'cannot tell';
-
-/** Where a number comes from. */
-export type Standing = 'measured' | 'entered' | 'assumed' | 'model';
 
 /** A number with its spread, unit and standing. `spread` is one standard uncertainty in the same unit. */
 export interface StatedValue {
@@ -111,6 +112,8 @@ export interface SetupResult {
   };
   /** Pull-to-pull standard deviation of power as a share of power, and how it is known. */
   readonly repeatability: StatedValue;
+  /** What the uncertainty of the power is made of, at the engine speed of its largest value; null without a curve. */
+  readonly budget?: (Budget & { readonly check: BudgetCheck }) | null;
   /** Null without a blower. */
   readonly blower?: BlowerResult | null;
   /** Null where lambda was not logged in the pulls. */
@@ -167,6 +170,8 @@ export interface ComparisonResult {
   readonly changedBesides: readonly ChangedBesides[];
   /** Standard deviations that make up the difference's band, as shares of power, largest first. */
   readonly bandParts: readonly { readonly name: string; readonly share: number; readonly standing: Standing }[];
+  /** What the uncertainty of the difference is made of, in the middle of the engine speeds; null without a difference. */
+  readonly budget?: Budget | null;
   /** Boost before and after; null without manifold pressure in both. */
   readonly pressure?: PressureComparison | null;
   /** How far the mixture moved; null without lambda in both. */

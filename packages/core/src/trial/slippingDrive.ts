@@ -6,7 +6,7 @@ import { joinableGapS, type MotionSignals, type Pull, quantileOf, valueAt } from
 const leastDrift = 0.025;
 
 /** How far engine speed runs ahead early in a pull against late in it, as a share; null with too few readings. */
-export function ratioDrift(signals: MotionSignals, pull: Pull): number | null {
+function ratioDrift(signals: MotionSignals, pull: Pull): number | null {
   const pairs = pairsOf(signals, pull);
   if (pairs.length < 12) return null;
   const third = Math.floor(pairs.length / 3);

@@ -1,0 +1,2 @@
+/** Where a number comes from. */
+export type Standing = 'measured' | 'entered' | 'assumed' | 'model';
