@@ -11,6 +11,8 @@ export interface PowerDifference {
   readonly contrast: Contrast;
   /** Standard deviations that make up the band, as shares of the power before (median over engine speed), largest first. */
   readonly parts: readonly { readonly name: string; readonly share: number }[];
+  /** The variance that each part adds at each point, W². */
+  readonly varianceW2: readonly { readonly name: string; readonly variance: Float64Array }[];
   /** True where both setups rest on the same recording and inputs, so that the difference is exactly nothing. */
   readonly identical: boolean;
 }
@@ -71,7 +73,17 @@ export function powerDifference(
 
   if (identical) {
     const none = { shared: [], covariance: null };
-    return { engineSpeedRpm, beforeW, afterW, differenceW, band: bandOf(none, points, { seed }), contrast, parts: [], identical };
+    return {
+      engineSpeedRpm,
+      beforeW,
+      afterW,
+      differenceW,
+      band: bandOf(none, points, { seed }),
+      contrast,
+      parts: [],
+      varianceW2: [],
+      identical,
+    };
   }
 
   const powerW = beforeW.map((value, i) => (value + afterW[i]!) / 2);
@@ -140,6 +152,7 @@ export function powerDifference(
     band: bandOf({ shared, covariance }, points, { seed }),
     contrast,
     parts,
+    varianceW2: [...byName].map(([name, variance]) => ({ name, variance })),
     identical,
   };
 }

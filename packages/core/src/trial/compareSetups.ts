@@ -16,13 +16,14 @@ import type { Finding } from '../findings/index.js';
 import { channelsOf, type Quantity } from '../log/index.js';
 import type { Repeatability } from '../power/index.js';
 import { quantityCurve } from '../stretches/index.js';
+import { differenceBudget, inputStanding } from './budget.js';
 import { comparisonSentence, peopleUnits } from './comparisonText.js';
 import { conditionChanges } from './conditionChanges.js';
 import type { FittedSetup } from './fittedSetup.js';
 import type { RunInputs } from './inputs.js';
 import { nextSteps } from './nextSteps.js';
 import { nullable } from './nullable.js';
-import type { ChangedBesides, ComparisonResult, OverallResult } from './result.js';
+import type { ChangedBesides, ComparisonResult, OverallResult, Standing } from './result.js';
 
 /** One pair compared. */
 export interface ComparedPair {
@@ -93,7 +94,12 @@ export function compareSetups(
       wheelPowerW: powerResult(difference, air, judged.reasons),
       regions: told,
       changedBesides,
-      bandParts: (difference?.parts ?? []).map(({ name, share }) => ({ name, share, standing: standingOf(name, spread) })),
+      bandParts: (difference?.parts ?? []).map(({ name, share }) => ({
+        name,
+        share,
+        standing: standingOf(name, spread, [...before.used, ...after.used]),
+      })),
+      budget: difference === null || difference.identical ? null : differenceBudget(before, after, difference, spread),
     },
     findings,
   };
@@ -162,11 +168,11 @@ function outingCount(before: FittedSetup, after: FittedSetup): number | null {
   return names.includes(null) ? null : new Set(names).size;
 }
 
-function standingOf(name: string, spread: Repeatability): 'measured' | 'assumed' | 'entered' {
+function standingOf(name: string, spread: Repeatability, pulls: FittedSetup['used']): Standing {
   if (name === bandPartNames.noise || name === bandPartNames.shape) return 'measured';
   if (name === bandPartNames.pulls) return spread.pullMeasured ? 'measured' : 'assumed';
   if (name === bandPartNames.outings) return spread.outingMeasured ? 'measured' : 'assumed';
-  return 'assumed';
+  return inputStanding(name, pulls);
 }
 
 function powerResult(

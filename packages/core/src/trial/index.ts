@@ -1,3 +1,4 @@
+export type * from './budgetTypes.js';
 export { checkLog } from './checkLog.js';
 export type { RoadLoadNumber, RotatingInertia, RunInputs, SetupInputs, StatedNumber, TrialInputs } from './inputs.js';
 export type * from './mixtureTypes.js';

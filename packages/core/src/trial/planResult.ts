@@ -1,5 +1,5 @@
 import type { Finding } from '../findings/index.js';
-import type { Standing } from './result.js';
+import type { Standing } from './standing.js';
 
 /** Smallest even change of power that pulls could have shown; null with `status` where there is nothing to go by. */
 export interface DetectableChange {

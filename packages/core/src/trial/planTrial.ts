@@ -1,6 +1,7 @@
 import { bandPartNames } from '../compare/index.js';
 import type { Finding } from '../findings/index.js';
 import { type Repeatability, repeatability } from '../power/index.js';
+import { inputStanding } from './budget.js';
 import { stillTold, withCoastDowns } from './coastDowns.js';
 import type { FittedSetup } from './fittedSetup.js';
 import type { RunInputs } from './inputs.js';
@@ -108,7 +109,7 @@ function planComparison(
   );
   const more = enough ? 0 : (best?.morePullsPerSetup ?? null);
   const then = nowShare === null ? thenKeys(now, outingsToBe(before, after, inputsOf), best ?? ways[0] ?? null) : now;
-  const parts = partList(pair, then, power);
+  const parts = partList(pair, then, power, [...before.used, ...after.used]);
   const standing: Standing = pair.seen ? 'measured' : 'assumed';
   const share = nowShare;
   const base = {
@@ -207,14 +208,14 @@ function waysOn(pair: PlannedPair, now: Keys, outings: Keys, askedShare: number,
   });
 }
 
-function partList(pair: PlannedPair, keys: Keys, power: number): PlanPart[] {
+function partList(pair: PlannedPair, keys: Keys, power: number, pulls: FittedSetup['used']): PlanPart[] {
   return plannedParts(pair, keys)
     .slice(0, 6)
     .map(
       ({ name, share }): PlanPart => ({
         name,
         share,
-        standing: standingOf(name, pair),
+        standing: standingOf(name, pair, pulls),
         shownShareWithout: shownShare(pair, keys, { power, without: name }) ?? 0,
         remedy: remedyFor(name),
       }),
@@ -222,11 +223,11 @@ function partList(pair: PlannedPair, keys: Keys, power: number): PlanPart[] {
     .sort((a, b) => a.shownShareWithout - b.shownShareWithout);
 }
 
-function standingOf(name: string, pair: PlannedPair): Standing {
+function standingOf(name: string, pair: PlannedPair, pulls: FittedSetup['used']): Standing {
   if (name === bandPartNames.outings) return pair.spread.outingMeasured ? 'measured' : 'assumed';
   if (name === bandPartNames.noise || name === bandPartNames.shape) return pair.powerW === null ? 'assumed' : 'measured';
   if (name === bandPartNames.pulls) return pair.spread.pullMeasured ? 'measured' : 'assumed';
-  return 'entered';
+  return inputStanding(name, pulls);
 }
 
 function notThereYet(inputs: RunInputs): Finding {

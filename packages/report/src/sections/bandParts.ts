@@ -4,6 +4,7 @@ import { type Html, type HtmlPart, html, shortName, trustedHtml } from '../html.
 import type { Block, ReportSection } from '../section.js';
 import { tableBlock } from '../table.js';
 import { plainName } from '../text.js';
+import { budgetTables } from './budgetTables.js';
 
 /** Parts that give less than this share of the variance in every comparison are put together. */
 const smallShare = 0.005;
@@ -16,6 +17,7 @@ export const bandPartsSection: ReportSection = {
     const blocks: Block[] = [
       differenceParts(result.comparisons.filter((comparison) => comparison.bandParts.length > 0)),
       curveParts(result),
+      ...budgetTables(result),
     ].filter((block) => block !== null);
     return blocks.length === 0 ? null : blocks;
   },

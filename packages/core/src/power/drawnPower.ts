@@ -1,0 +1,57 @@
+import { dragKgPerM, inputEffects, type PullConditions, steadyForceN } from './conditions.js';
+
+const gravityMps2 = 9.80665;
+
+/** A pull at one engine speed: what its inputs are, its power by their best values, and its ground speed. */
+export interface PullPoint {
+  readonly conditions: PullConditions;
+  readonly powerW: number;
+  readonly speedMps: number;
+}
+
+/**
+ * Mean wheel power of pulls as a function of how far each input is off, in standard uncertainties: the whole balance, not its slope.
+ *
+ * P = (m k_r a (1 + s) + ½ρC_dA (v (1 + s) + w)² + m g (C_rr + grade)) v (1 + s), s the error of the speed scale, a as recorded.
+ *
+ * @param points One for each pull.
+ * @returns `keys` of the inputs in order, and the function of their offsets.
+ *
+ * Source: DESIGN §8 (Gillespie 1992, eq. 4-12); the inputs are those of {@link inputEffects}.
+ */
+export function drawnPower(points: readonly PullPoint[]): {
+  readonly keys: readonly string[];
+  readonly meanW: (offsets: readonly number[]) => number;
+} {
+  const keys: string[] = [];
+  const own = points.map(({ conditions, powerW, speedMps }) => {
+    const places = new Map<string, number>();
+    for (const { name, key } of inputEffects(conditions, powerW, speedMps)) {
+      const id = `${name}|${key}`;
+      if (!keys.includes(id)) keys.push(id);
+      places.set(name, keys.indexOf(id));
+    }
+    return places;
+  });
+  const meanW = (offsets: readonly number[]): number =>
+    points.reduce((sum, point, p) => sum + powerAt(point, (name) => offsets[own[p]!.get(name)!]!), 0) / points.length;
+  return { keys, meanW };
+}
+
+function powerAt({ conditions, powerW, speedMps }: PullPoint, off: (name: string) => number): number {
+  const { massKg, ownMassSpreadKg, rotatingFactor, dragAreaM2, rollingCoefficient, windMps, grade, speedScaleSpread } = conditions;
+  const nominalAirMps = speedMps + windMps.value;
+  const inertiaN = powerW / speedMps - dragKgPerM(conditions) * nominalAirMps * Math.abs(nominalAirMps) - steadyForceN(conditions);
+  const scale = 1 + off('speed scale, tyre slip and growth') * speedScaleSpread;
+  const mass = massKg.value + off('mass') * massKg.spread + off('fuel and cargo') * ownMassSpreadKg;
+  const rotating = (rotatingFactor.value + off('rotating parts') * rotatingFactor.spread) / rotatingFactor.value;
+  const area = dragAreaM2.value + off('drag area') * dragAreaM2.spread;
+  const airMps = speedMps * scale + windMps.value + off('wind') * windMps.spread;
+  const resistance =
+    rollingCoefficient.value + off('rolling resistance') * rollingCoefficient.spread + grade.value + off('grade') * grade.spread;
+  const forceN =
+    ((inertiaN * mass) / massKg.value) * rotating * scale +
+    0.5 * conditions.airDensityKgPerM3 * area * airMps * Math.abs(airMps) +
+    mass * gravityMps2 * resistance;
+  return forceN * speedMps * scale;
+}
