@@ -24,8 +24,10 @@ export interface PullConditions {
   readonly runKey: string;
   /** Pulls with the same key share wind. */
   readonly windKey: string;
-  /** Pulls with the same key share grade: same road and direction. */
+  /** Pulls with the same key share grade: same road. */
   readonly gradeKey: string;
+  /** −1 for a pull against the direction of the others: what wind and grade do to it has the other sign. 1 when left out. */
+  readonly heading?: 1 | -1;
 }
 
 const gravityMps2 = 9.80665;
@@ -61,12 +63,12 @@ export interface InputEffect {
  * @param conditions Inputs with spread.
  * @param powerW Wheel power at the point, W.
  * @param speedMps Ground speed there, m/s.
- * @returns Change of power for one standard uncertainty of each input.
+ * @returns Change of power for one standard uncertainty of each input, signed: wind and grade along the heading.
  *
  * Source: JCGM 100:2008, 5.1.2, on the balance of DESIGN §8 (Gillespie 1992, eq. 4-12).
  */
 export function inputEffects(conditions: PullConditions, powerW: number, speedMps: number): InputEffect[] {
-  const { massKg, windMps, carKey, runKey, windKey, gradeKey } = conditions;
+  const { massKg, windMps, carKey, runKey, windKey, gradeKey, heading = 1 } = conditions;
   const airMps = speedMps + windMps.value;
   const drag = dragKgPerM(conditions);
   const dragN = drag * airMps * Math.abs(airMps);
@@ -83,8 +85,8 @@ export function inputEffects(conditions: PullConditions, powerW: number, speedMp
     },
     { name: 'drag area', key: carKey, powerW: (dragN / conditions.dragAreaM2.value) * speedMps * conditions.dragAreaM2.spread },
     { name: 'rolling resistance', key: carKey, powerW: massKg.value * gravityMps2 * speedMps * conditions.rollingCoefficient.spread },
-    { name: 'wind', key: windKey, powerW: 2 * drag * Math.abs(airMps) * speedMps * windMps.spread },
-    { name: 'grade', key: gradeKey, powerW: massKg.value * gravityMps2 * speedMps * conditions.grade.spread },
+    { name: 'wind', key: windKey, powerW: heading * 2 * drag * Math.abs(airMps) * speedMps * windMps.spread },
+    { name: 'grade', key: gradeKey, powerW: heading * massKg.value * gravityMps2 * speedMps * conditions.grade.spread },
     {
       name: 'speed scale, tyre slip and growth',
       key: carKey,

@@ -39,16 +39,26 @@ export function drawnPower(points: readonly PullPoint[]): {
 }
 
 function powerAt({ conditions, powerW, speedMps }: PullPoint, off: (name: string) => number): number {
-  const { massKg, ownMassSpreadKg, rotatingFactor, dragAreaM2, rollingCoefficient, windMps, grade, speedScaleSpread } = conditions;
+  const {
+    massKg,
+    ownMassSpreadKg,
+    rotatingFactor,
+    dragAreaM2,
+    rollingCoefficient,
+    windMps,
+    grade,
+    speedScaleSpread,
+    heading = 1,
+  } = conditions;
   const nominalAirMps = speedMps + windMps.value;
   const inertiaN = powerW / speedMps - dragKgPerM(conditions) * nominalAirMps * Math.abs(nominalAirMps) - steadyForceN(conditions);
   const scale = 1 + off('speed scale, tyre slip and growth') * speedScaleSpread;
   const mass = massKg.value + off('mass') * massKg.spread + off('fuel and cargo') * ownMassSpreadKg;
   const rotating = (rotatingFactor.value + off('rotating parts') * rotatingFactor.spread) / rotatingFactor.value;
   const area = dragAreaM2.value + off('drag area') * dragAreaM2.spread;
-  const airMps = speedMps * scale + windMps.value + off('wind') * windMps.spread;
+  const airMps = speedMps * scale + windMps.value + heading * off('wind') * windMps.spread;
   const resistance =
-    rollingCoefficient.value + off('rolling resistance') * rollingCoefficient.spread + grade.value + off('grade') * grade.spread;
+    rollingCoefficient.value + off('rolling resistance') * rollingCoefficient.spread + grade.value + heading * off('grade') * grade.spread;
   const forceN =
     ((inertiaN * mass) / massKg.value) * rotating * scale +
     0.5 * conditions.airDensityKgPerM3 * area * airMps * Math.abs(airMps) +

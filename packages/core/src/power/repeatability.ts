@@ -4,6 +4,8 @@ export interface PullLevel {
   readonly outingKey: string;
   /** Logarithm of the pull's power over its setup's mean. */
   readonly level: number;
+  /** −1 for a pull against the direction of the others, 0 where no direction is known, as when left out. */
+  readonly heading?: 1 | -1 | 0;
 }
 
 /** Spread of repeated pulls and of outings, as standard deviations of the logarithm of power, with how well each is known. */
@@ -44,12 +46,26 @@ export function repeatability(pulls: readonly PullLevel[]): Repeatability {
   }
   let squares = 0;
   let degrees = 0;
+  const winds = new Map<string, { headings: number; products: number }>();
   const means: { setup: number; mean: number; count: number }[] = [];
   for (const group of groups.values()) {
     const mean = group.reduce((sum, pull) => sum + pull.level, 0) / group.length;
     for (const pull of group) squares += (pull.level - mean) ** 2;
     degrees += group.length - 1;
+    const meanHeading = group.reduce((sum, pull) => sum + (pull.heading ?? 0), 0) / group.length;
+    const wind = winds.get(group[0]!.outingKey) ?? { headings: 0, products: 0 };
+    for (const pull of group) {
+      wind.headings += ((pull.heading ?? 0) - meanHeading) ** 2;
+      wind.products += ((pull.heading ?? 0) - meanHeading) * (pull.level - mean);
+    }
+    winds.set(group[0]!.outingKey, wind);
     means.push({ setup: group[0]!.setup, mean, count: group.length });
+  }
+  // Opposite directions differ by wind and slope, which one number an outing takes out.
+  for (const { headings, products } of winds.values()) {
+    if (headings < 1e-9) continue;
+    squares -= products ** 2 / headings;
+    degrees -= 1;
   }
   const { pullToPull: assumedPull, pullWorth, outingToOuting: assumedOuting, outingWorth } = assumedRepeatability;
   const pullVariance = (squares + pullWorth * assumedPull ** 2) / (degrees + pullWorth);

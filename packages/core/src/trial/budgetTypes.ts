@@ -26,6 +26,19 @@ export interface Budget {
   readonly parts: readonly BudgetPart[];
 }
 
+/** What pulls both ways along a road in one outing say about the wind, and what it leaves in their mean power. */
+export interface TwoWayWind {
+  readonly outing: string;
+  /** Pulls along the first direction, and against it. */
+  readonly pullsEachWay: readonly [number, number];
+  /** Wind along the road beside what was entered, positive against the first direction, with one standard uncertainty. */
+  readonly windMps: number;
+  readonly windSpreadMps: number;
+  readonly engineSpeedRpm: readonly number[];
+  /** By how much the mean of equally many pulls each way reads low, W: the square of the wind. */
+  readonly squareW: readonly number[];
+}
+
 /** First order held against draws of all inputs (JCGM 101); inputs only, since noise and repeats are normal by construction. */
 export interface BudgetCheck {
   readonly firstOrderW: number;

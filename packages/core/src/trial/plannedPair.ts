@@ -2,6 +2,7 @@ import { bandPartNames } from '../compare/index.js';
 import { assumedRepeatability, contrastOf, inputEffects, type Repeatability } from '../power/index.js';
 import { detectableShare, type SharedError } from '../uncertainty/index.js';
 import type { FittedSetup } from './fittedSetup.js';
+import { headingsOf } from './headings.js';
 import type { RunInputs } from './inputs.js';
 
 /** Spread of the readings' noise in the curve of one pull, as a share of power, where no log has shown it: three pulls at 25 Hz come to 0.4 % (docs/accuracy.md). */
@@ -105,7 +106,9 @@ function commonGrid(before: FittedSetup, after: FittedSetup): Float64Array {
 /** Effects of the resolved inputs at a typical point; each outing has its own wind. */
 function typicalInputs(setup: string, runs: readonly RunInputs[]): PlannedSetup['inputs'] {
   const out = new Map<string, { name: string; shares: Float64Array }>();
+  const along = headingsOf(runs.map(({ direction }) => direction));
   for (const run of runs) {
+    const { heading, road } = along(run.direction);
     const outing = run.outing ?? `log ${run.log}`;
     const conditions = {
       massKg: { value: run.massKg.value, spread: Math.sqrt(Math.max(0, run.massKg.spread ** 2 - run.massOwnSpreadKg ** 2)) },
@@ -120,7 +123,8 @@ function typicalInputs(setup: string, runs: readonly RunInputs[]): PlannedSetup[
       carKey: 'car',
       runKey: `${setup} ${run.log}`,
       windKey: outing,
-      gradeKey: run.direction === null ? outing : `direction ${run.direction}`,
+      gradeKey: road ?? outing,
+      heading,
     };
     for (const { name, key, powerW } of inputEffects(conditions, typical.powerW, typical.speedMps)) {
       const id = `${name}|${key}`;

@@ -11,6 +11,7 @@ import {
 } from '../power/index.js';
 import { type FoundStretches, type LocatedPull, type Pull, quantileOf, type Readings, readingsBetween } from '../stretches/index.js';
 import { defaultRotatingFactor, nearestGear, rotatingFactor, rpmPerMps } from '../vehicle/index.js';
+import { type Heading, headingsOf } from './headings.js';
 import type { RunInputs } from './inputs.js';
 import { driveSlips, engineCoupling } from './slippingDrive.js';
 
@@ -52,6 +53,7 @@ export function preparePulls(runs: readonly LoadedRun[]): { readonly pulls: read
   const located = runs.flatMap((run) => pullsOf(run).map((pull) => ({ run, pull })));
   const ratios = gearRatiosMeasured(located, findings);
   const outings = outingKeys(runs);
+  const along = headingsOf(runs.map(({ inputs }) => inputs.direction));
   const slipping: Place[] = [];
   const pulls = located.map(({ run, pull }, index): TrialPull => {
     const base = { run, log: run.log, signals: run.found.signals, pull };
@@ -75,7 +77,10 @@ export function preparePulls(runs: readonly LoadedRun[]): { readonly pulls: read
         cutReason: 'the drive slips, and no road speed tells how the car moves',
       };
     }
-    const motion = motionOf(run, pull, slips ? lockedRatio(run, speed) : speed.rpmPerMps, speed.gear, slips);
+    const motion = motionOf(run, pull, slips ? lockedRatio(run, speed) : speed.rpmPerMps, speed.gear, {
+      slips,
+      along: along(run.inputs.direction),
+    });
     if (slips) slipping.push({ path: run.inputs.log, setup: run.inputs.setup, fromTimeS: pull.startS, toTimeS: pull.endS });
     const readings = motion.motion.spans.reduce((sum, span) => sum + span[0]!.timeS.length, 0);
     if (readings < 6) {
@@ -279,11 +284,11 @@ function motionOf(
   pull: Pull,
   ratio: number,
   gear: number | null,
-  slips: boolean,
+  how: { readonly slips: boolean; readonly along: Heading },
 ): { readonly motion: MotionPull; readonly conditions: (speedSpread: number) => PullConditions } {
   const { inputs } = run;
   const engineKgM2 = inputs.rotating.kind === 'inertia' ? inputs.rotating.engineKgM2.value : 0;
-  const coupling = slips ? engineCoupling(run.found.signals, pull, ratio, engineKgM2) : null;
+  const coupling = how.slips ? engineCoupling(run.found.signals, pull, ratio, engineKgM2) : null;
   const rotating = rotatingOf(inputs, ratio, gear, { engineApart: coupling !== null });
   const outing = inputs.outing ?? `log ${inputs.log}`;
   const base = {
@@ -298,7 +303,8 @@ function motionOf(
     carKey: `car, tyre ${inputs.tyreRadiusM.value}`,
     runKey: `${inputs.setup} ${inputs.log}`,
     windKey: outing,
-    gradeKey: inputs.direction === null ? outing : `direction ${inputs.direction}`,
+    gradeKey: how.along.road ?? outing,
+    heading: how.along.heading,
   };
   const sharedMassSpread = Math.sqrt(Math.max(0, inputs.massKg.spread ** 2 - inputs.massOwnSpreadKg ** 2));
   const conditions = (speedScaleSpread: number): PullConditions => ({

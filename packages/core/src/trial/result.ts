@@ -1,5 +1,5 @@
 import type { Finding } from '../findings/index.js';
-import type { Budget, BudgetCheck } from './budgetTypes.js';
+import type { Budget, BudgetCheck, TwoWayWind } from './budgetTypes.js';
 import type { FuelTableResult, MixtureComparison, MixtureResult } from './mixtureTypes.js';
 import type { BlowerResult, CeilingResult, PressureComparison } from './pressureTypes.js';
 import type { Standing } from './standing.js';
@@ -114,6 +114,8 @@ export interface SetupResult {
   readonly repeatability: StatedValue;
   /** What the uncertainty of the power is made of, at the engine speed of its largest value; null without a curve. */
   readonly budget?: (Budget & { readonly check: BudgetCheck }) | null;
+  /** One for each outing with pulls both ways along a road. */
+  readonly twoWay?: readonly TwoWayWind[];
   /** Null without a blower. */
   readonly blower?: BlowerResult | null;
   /** Null where lambda was not logged in the pulls. */

@@ -20,6 +20,7 @@ import type { TrialResult } from './result.js';
 import { setupResult } from './setupResult.js';
 import { trialWarnings } from './trialWarnings.js';
 import { withTruePressure } from './truePressure.js';
+import { twoWayFindings, twoWayWinds } from './twoWay.js';
 
 /** Bytes of a log as the caller opened it; `sha256` is asked for after they were read. */
 export interface OpenedLog {
@@ -72,7 +73,7 @@ export function runTrial(
   const spread = repeatability(pullLevels(setups));
   const findings: Finding[] = [...stillTold(trial.findings, road.found), ...road.findings];
   for (const { log } of opened.values()) findings.push(...log.findings);
-  findings.push(...prepared.findings, ...fitFindings(setups));
+  findings.push(...prepared.findings, ...fitFindings(setups), ...setups.flatMap((setup) => twoWayFindings(setup, spread)));
   if (setups.length < 2) findings.push(oneSetup(trialPath));
   const pairs = comparedPairs(setups.length);
   const hashes = new Map([...opened].map(([key, { sha256 }]) => [key, sha256]));
@@ -99,6 +100,7 @@ export function runTrial(
       ...setupResult(setup, spread, pressure.found, options.correction),
       blower: pressure.blowers[index]!,
       budget: setupBudget(setup, spread),
+      twoWay: twoWayWinds(setup, spread),
       mixture: mixtures[index]!.mixture,
       fuelTable: mixtures[index]!.fuelTable,
     })),
@@ -136,11 +138,20 @@ export function openRun(inputs: RunInputs, openLog: (path: string) => OpenedLog,
   return entry;
 }
 
+function headingOf({ run, prepared }: TrialPull): 1 | -1 | 0 {
+  return run.inputs.direction === null ? 0 : (prepared!.conditions.heading ?? 1);
+}
+
 /** Levels of all used pulls, for the spread of repeats. */
 export function pullLevels(setups: readonly FittedSetup[]): PullLevel[] {
   return setups.flatMap((setup, index) =>
     setup.used
-      .map((pull, p) => ({ setup: index, outingKey: pull.prepared!.outingKey, level: setup.curve?.pullLevels[p] ?? Number.NaN }))
+      .map((pull, p) => ({
+        setup: index,
+        outingKey: pull.prepared!.outingKey,
+        level: setup.curve?.pullLevels[p] ?? Number.NaN,
+        heading: headingOf(pull),
+      }))
       .filter(({ level }) => Number.isFinite(level)),
   );
 }
