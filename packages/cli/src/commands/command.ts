@@ -20,6 +20,8 @@ export interface OutputChoices {
 /** What `compare` may be asked for besides its outputs. */
 export interface CompareChoices extends OutputChoices {
   readonly correction?: string;
+  readonly fuelTable?: string;
+  readonly fuelAxes?: string;
 }
 
 /** What a plan is to show, as typed. */

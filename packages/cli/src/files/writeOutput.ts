@@ -3,8 +3,8 @@ import { closeSync, fsyncSync, lstatSync, mkdirSync, openSync, readSync, renameS
 import path from 'node:path';
 import { PullproofError } from '@pullproof/core';
 
-/** What is written: our JSON or our report. */
-export type OutputKind = 'json' | 'report';
+/** What is written: our JSON, our report, or a measured error table. */
+export type OutputKind = 'json' | 'report' | 'csv';
 
 export interface OutputOptions {
   /** Replace a file even when it is not one that Pullproof wrote. */
@@ -12,6 +12,8 @@ export interface OutputOptions {
 }
 
 const beginningOfJson = /^\{\s*"schema":\s*"pullproof\//;
+/** First field of a measured error table. */
+const beginningOfCsv = /^table,setup,"?(?:manifold pressure, absolute|air flow|injector duty) from/;
 /** Last line of a report; tells a later run that the file may be replaced. */
 const endOfReport = '<!-- written by pullproof -->\n';
 
@@ -86,7 +88,7 @@ function isOurs(file: string, shownPath: string, kind: OutputKind, size: number)
   try {
     const descriptor = openSync(file, 'r');
     try {
-      readSync(descriptor, bytes, 0, length, kind === 'json' ? 0 : size - length);
+      readSync(descriptor, bytes, 0, length, kind === 'report' ? size - length : 0);
     } finally {
       closeSync(descriptor);
     }
@@ -94,7 +96,8 @@ function isOurs(file: string, shownPath: string, kind: OutputKind, size: number)
     throw notWritable(cause, shownPath);
   }
   const text = bytes.toString('utf8');
-  return kind === 'json' ? beginningOfJson.test(text) : text.endsWith(endOfReport);
+  if (kind === 'report') return text.endsWith(endOfReport);
+  return (kind === 'json' ? beginningOfJson : beginningOfCsv).test(text);
 }
 
 function lstatOrNull(file: string, shownPath: string): Stats | null {

@@ -6,6 +6,7 @@ import { writeOutput } from '../files/writeOutput.js';
 import type { Io } from '../io.js';
 import { Progress } from '../terminal/progress.js';
 import { styleFor } from '../terminal/style.js';
+import { checkFuelTable, fuelAxisOf, putFuelTable } from './fuelTable.js';
 import { checkOutputs, putJson, putProblem } from './outputs.js';
 import { asProblem, errorResult } from './problems.js';
 
@@ -17,6 +18,8 @@ export async function compare(trialPath: string, choices: CompareChoices, io: Io
   try {
     checkOutputs(choices, io);
     const correction = correctionOf(choices.correction);
+    const fuelAxis = fuelAxisOf(choices.fuelAxes);
+    checkFuelTable(choices, io);
     const text = readText(readInput(trialPath, io.cwd, io), trialPath, trialLimitBytes);
     const folder = trialPath === '-' ? io.cwd : path.dirname(path.resolve(io.cwd, trialPath));
     const whileRead: (() => readonly Finding[])[] = [];
@@ -25,13 +28,14 @@ export async function compare(trialPath: string, choices: CompareChoices, io: Io
       whileRead.push(input.findings);
       return input;
     };
-    const worked = runTrial(text, trialPath, open, { correction });
+    const worked = runTrial(text, trialPath, open, { correction, fuelAxis });
     const result = { ...worked, findings: [...worked.findings, ...whileRead.flatMap((findings) => findings())] };
     if (choices.report !== undefined) {
       progress.tell('writing the report');
       const { renderReport } = await import('@pullproof/report');
       writeOutput(choices.report, renderReport(result), io.cwd, 'report', { force: choices.force === true });
     }
+    putFuelTable(result, choices, io);
     progress.clear();
     putJson(result, choices, io);
     if (choices.json !== '-') {

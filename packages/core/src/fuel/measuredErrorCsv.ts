@@ -44,7 +44,7 @@ export function measuredErrorCsv(table: MeasuredErrorTable, provenance: ErrorPro
     [`factor high (${100 * table.level} %)`, (cell) => number(cell.high, 4)],
     ['short-term trim (%)', (cell) => percent(cell.shortTermTrim)],
     ['long-term trim (%)', (cell) => percent(cell.longTermTrim)],
-    ['charge temperature (°C)', (cell) => number(cell.chargeTemperatureK === null ? null : cell.chargeTemperatureK - 273.15, 1)],
+    ['charge temperature (degC)', (cell) => number(cell.chargeTemperatureK === null ? null : cell.chargeTemperatureK - 273.15, 1)],
     ['spark advance (deg)', (cell) => number(cell.sparkAdvanceDeg, 2)],
     ['largest knock retard (deg)', (cell) => number(cell.largestKnockRetardDeg, 2)],
     ['lowest fuel pressure (kPa)', (cell) => kpa(cell.lowestFuelPressurePa)],

@@ -225,6 +225,11 @@ function delayOf(pulls: readonly TrialPull[]): { readonly delay: TransportDelay;
 
 /** Before a pull, where the wanted lambda moves from cruise to full load, s. */
 const leadS = 2.5;
+/** And this long after, s: later the error of the fuelling itself moves lambda, and would be taken for delay. */
+const trailS = 1.5;
+/** On the overrun fuel is cut, whatever lambda is wanted; its air needs this long to pass the sensor, s. */
+const cutLambda = 1.15;
+const afterCutS = 0.6;
 
 function estimatedDelay(pulls: readonly TrialPull[]): EstimatedDelay | null {
   const timeS: number[] = [];
@@ -236,15 +241,17 @@ function estimatedDelay(pulls: readonly TrialPull[]): EstimatedDelay | null {
     const wanted = findChannel(log, 'commanded-lambda');
     const measured = findChannel(log, 'lambda');
     if (wanted === null || measured === null) continue;
-    const { from, to } = rowsOf(log, { startS: pull.startS - leadS, endS: pull.endS });
+    const { from, to } = rowsOf(log, { startS: pull.startS - leadS, endS: Math.min(pull.endS, pull.startS + trailS) });
     if (to <= from) continue;
     const times = log.timeS.slice(from, to);
     const command = freshSamples(log, wanted, from, to);
     const commanded = readingsAt(command.timeS, command.values, times);
     const fresh = new Float64Array(to - from).fill(Number.NaN);
     const samples = freshSamples(log, measured, from, to);
+    let lastCutS = Number.NEGATIVE_INFINITY;
     samples.rows.forEach((row, i) => {
-      fresh[row - from] = samples.values[i]!;
+      if (samples.values[i]! > cutLambda) lastCutS = samples.timeS[i]!;
+      if (samples.timeS[i]! - lastCutS > afterCutS) fresh[row - from] = samples.values[i]!;
     });
     const gapS = joinableGapS(signals.engine!);
     const shift = offsetS - times[0]!;
