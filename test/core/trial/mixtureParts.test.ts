@@ -1,7 +1,7 @@
 import { readFileSync } from 'node:fs';
 import { runTrial, type TrialResult } from '@pullproof/core';
 import { describe, expect, test } from 'vitest';
-import { pulledSampleLambda } from './sampleText.js';
+import { changedSample } from './sampleText.js';
 
 const folder = new URL('../../../sample-logs/', import.meta.url);
 const trialText = readFileSync(new URL('trial.yaml', folder), 'utf8');
@@ -15,7 +15,7 @@ function answer(
     'trial.yaml',
     (path) => {
       const text = readFileSync(new URL(path, folder), 'utf8');
-      const moved = path.startsWith('pulley') ? pulledSampleLambda(text, options.leanerBy ?? 0) : text;
+      const moved = path.startsWith('pulley') ? changedSample(text, 'Lambda', (lambda) => lambda + (options.leanerBy ?? 0), 3) : text;
       return { chunks: new TextEncoder().encode(moved), sha256: () => 'f'.repeat(64) };
     },
     options.axis === undefined ? {} : { fuelAxis: options.axis },

@@ -1,6 +1,7 @@
 import { readFileSync } from 'node:fs';
 import { runTrial, type TrialResult } from '@pullproof/core';
 import { describe, expect, test } from 'vitest';
+import { changedSample } from './sampleText.js';
 
 const folder = new URL('../../../sample-logs/', import.meta.url);
 const trialText = readFileSync(new URL('trial.yaml', folder), 'utf8');
@@ -8,21 +9,8 @@ const trialText = readFileSync(new URL('trial.yaml', folder), 'utf8');
 /** The sample trial, each log's manifold pressure put through `sensor`, kPa absolute. */
 function answer(sensor: (kpa: number) => number, trial = trialText): TrialResult {
   return runTrial(trial, 'trial.yaml', (path) => {
-    const text = readFileSync(new URL(path, folder), 'utf8');
-    const semicolon = text.startsWith('Time;');
-    const delimiter = semicolon ? ';' : ',';
-    const lines = text.split(/\r?\n/);
-    const column = lines[0]!.split(delimiter).findIndex((name) => name.startsWith('Manifold pressure'));
-    const changed = lines.map((line) => {
-      const cells = line.split(delimiter);
-      const number = Number(cells[column]?.replace(',', '.'));
-      if (cells[column] === undefined || cells[column] === '' || Number.isNaN(number)) return line;
-      cells[column] = sensor(number)
-        .toFixed(1)
-        .replace('.', semicolon ? ',' : '.');
-      return cells.join(delimiter);
-    });
-    return { chunks: new TextEncoder().encode(changed.join('\n')), sha256: () => path };
+    const changed = changedSample(readFileSync(new URL(path, folder), 'utf8'), 'Manifold pressure', sensor, 1);
+    return { chunks: new TextEncoder().encode(changed), sha256: () => path };
   });
 }
 

@@ -1,15 +1,22 @@
-/** The text of a sample log with a number added to every lambda. */
-export function pulledSampleLambda(text: string, leanerBy: number): string {
+/** The text of a sample log with the numbers of one column changed; `row` gives the other numbers of the row by the beginning of their column's name. */
+export function changedSample(
+  text: string,
+  columnName: string,
+  change: (value: number, row: (name: string) => number) => number,
+  decimals: number,
+): string {
   const delimiter = text.startsWith('Time;') ? ';' : ',';
   const lines = text.split(/\r?\n/);
-  const column = lines[0]!.split(delimiter).indexOf('Lambda');
+  const names = lines[0]!.split(delimiter);
+  const numberOf = (cell: string | undefined): number => (cell === undefined || cell === '' ? Number.NaN : Number(cell.replace(',', '.')));
+  const column = names.findIndex((name) => name.startsWith(columnName));
   return lines
     .map((line) => {
       const cells = line.split(delimiter);
-      const number = Number(cells[column]?.replace(',', '.'));
-      if (cells[column] === undefined || cells[column] === '' || Number.isNaN(number)) return line;
-      const moved = (number + leanerBy).toFixed(3);
-      cells[column] = delimiter === ';' ? moved.replace('.', ',') : moved;
+      const value = numberOf(cells[column]);
+      if (Number.isNaN(value)) return line;
+      const changed = change(value, (name) => numberOf(cells[names.findIndex((one) => one.startsWith(name))])).toFixed(decimals);
+      cells[column] = delimiter === ';' ? changed.replace('.', ',') : changed;
       return cells.join(delimiter);
     })
     .join('\n');

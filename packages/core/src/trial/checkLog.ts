@@ -1,6 +1,10 @@
-import type { Log } from '../log/index.js';
-import { findStretches, rowsOf } from '../stretches/index.js';
+import { findChannel, type Log } from '../log/index.js';
+import { findStretches, quantileOf, rowsOf } from '../stretches/index.js';
+import { logCeilings } from './logCeilings.js';
+import { logCoverage } from './logCoverage.js';
+import { logFitness } from './logFitness.js';
 import type { CheckedLog } from './result.js';
+import { steadyOf } from './steadyOf.js';
 
 /**
  * What is in a log, and whether it is fit for use: channels, refresh, stretches, findings.
@@ -9,8 +13,15 @@ import type { CheckedLog } from './result.js';
  * @returns Plain data, the entry of `pullproof/check@1`.
  */
 export function checkLog(log: Log): CheckedLog {
-  const { pulls, others, demand } = findStretches(log);
+  const stretchesFound = findStretches(log);
+  const { pulls, others, demand, signals } = stretchesFound;
   const findings = [...log.findings];
+  const loggedPa = weatherOf(log);
+  const stationPressurePa = loggedPa ?? 101325;
+  const ceilings = logCeilings([{ log, signals, pulls, setup: null, stationPressurePa: loggedPa, sensorKey: '' }]);
+  findings.push(...ceilings.findings);
+  const sources = [{ log, found: stretchesFound, stationPressurePa }];
+  const steady = { idle: steadyOf(sources, 'idle'), cruise: steadyOf(sources, 'cruise') };
   if (pulls.length === 0) {
     findings.push({
       code: 'NO_PULLS',
@@ -50,6 +61,17 @@ export function checkLog(log: Log): CheckedLog {
         evidence: stretch.evidence,
       };
     }),
+    ceilings: ceilings.results,
+    steady,
+    coverage: logCoverage(log, stationPressurePa),
+    fitness: logFitness(log, stretchesFound, steady, ceilings.results),
     findings,
   };
+}
+
+/** The weather's pressure where the log itself has it. */
+function weatherOf(log: Log): number | null {
+  const channel = findChannel(log, 'barometric-pressure');
+  const median = channel === null ? Number.NaN : quantileOf(channel.values, 0.5);
+  return median > 50000 && median < 110000 ? median : null;
 }

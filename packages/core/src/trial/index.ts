@@ -1,5 +1,6 @@
 export type * from './budgetTypes.js';
 export { checkLog } from './checkLog.js';
+export type * from './checkTypes.js';
 export type { RoadLoadNumber, RotatingInertia, RunInputs, SetupInputs, StatedNumber, TrialInputs } from './inputs.js';
 export type * from './mixtureTypes.js';
 export { type NewTrialOptions, newTrial } from './newTrial.js';

@@ -1,5 +1,7 @@
 import type { Finding } from '../findings/index.js';
+import type { IdleComparison } from '../fuel/index.js';
 import type { Budget, BudgetCheck, TwoWayWind } from './budgetTypes.js';
+import type { CoverageResult, FitnessResult, SteadyResult } from './checkTypes.js';
 import type { FuelTableResult, MixtureComparison, MixtureResult } from './mixtureTypes.js';
 import type { BlowerResult, CeilingResult, PressureComparison } from './pressureTypes.js';
 import type { Standing } from './standing.js';
@@ -178,6 +180,8 @@ export interface ComparisonResult {
   readonly pressure?: PressureComparison | null;
   /** How far the mixture moved; null without lambda in both. */
   readonly mixture?: MixtureComparison | null;
+  /** Idle after the change beside idle before: leaks show here. Null where either was not logged long enough. */
+  readonly idle?: IdleComparison | null;
 }
 
 export interface OverallResult {
@@ -260,6 +264,14 @@ export interface CheckedLog {
     /** What told it: pedal, throttle, load, pressure, acceleration. */
     readonly evidence: string;
   }[];
+  /** Levels at which a channel is cut off. */
+  readonly ceilings?: readonly CeilingResult[];
+  /** Warm idle and steady cruise, summed up. */
+  readonly steady?: SteadyResult;
+  /** Cells of engine speed × load that were visited; null where either is missing. */
+  readonly coverage?: CoverageResult | null;
+  /** What the log is good for, and what to log next. */
+  readonly fitness?: readonly FitnessResult[];
   readonly findings: readonly Finding[];
 }
 

@@ -9,6 +9,7 @@ import { stillAssumed, stillTold, withCoastDowns } from './coastDowns.js';
 import { comparePressure } from './comparePressure.js';
 import { compareSetups } from './compareSetups.js';
 import type { FittedSetup } from './fittedSetup.js';
+import { idleBeside, idleFindings } from './idleBeside.js';
 import type { RunInputs } from './inputs.js';
 import { compareMixture, mixtureParts } from './mixtureParts.js';
 import type { FuelAxis } from './mixtureTypes.js';
@@ -85,6 +86,8 @@ export function runTrial(
   const mixtures = setups.map((setup) =>
     mixtureParts(setup, { ceilings: pressure.found, axis: fuelAxis, hashOf: (run) => hashes.get(keyOf(run.inputs)) ?? '' }),
   );
+  const idles = pairs.map(([before, after]) => idleBeside(setups[before]!, setups[after]!));
+  findings.push(...idles.flatMap((idle, index) => idleFindings(idle, setups[pairs[index]![1]]!)));
   findings.push(...compared.flatMap(({ findings: own }) => own), ...watched.findings, ...pressure.findings);
   const inputs = new Map<string, { path: string; sha256: string; rows: number; rowsDropped: number }>();
   for (const { log, sha256 } of opened.values())
@@ -110,6 +113,7 @@ export function runTrial(
         ...comparison,
         pressure: comparePressure(setups[before]!, setups[after]!, pressure.found),
         mixture: compareMixture(mixtures[before]!.readings, mixtures[after]!.readings),
+        idle: idles[index]!,
       };
     }),
     ceilings: pressure.ceilings,
