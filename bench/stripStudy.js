@@ -23,10 +23,12 @@ function printedSlip(car, day, powerW, pass) {
 function randomCar(seed) {
   const stream = randomStream(seed);
   const between = (low, high) => low + (high - low) * stream.uniform();
-  const spreads = { ...usualPassSpreads, gripRepeatShare: 0.01, powerRepeatShare: 0.004, densityExponent: 0.1 };
   const massKg = between(1150, 1900);
   const peak = between(0.7, 1.8);
-  const grip = between(0.55, 1);
+  const grip = between(0.65, 1.05);
+  // A 60-ft time that repeats to 0.01 s: it goes with grip to the power of -1/2.
+  const sixtyFootS = Math.sqrt((2 * 18.288) / (9.80665 * grip));
+  const spreads = { ...usualPassSpreads, gripRepeatShare: (2 * 0.01) / sixtyFootS, powerRepeatShare: 0.004, densityExponent: 0.1 };
   const known = { ...studyCar, massKg };
   const off = (share) => Math.exp(share * stream.normal());
   const knownPower = grid.map((rpm) => peak * studyPowerW(rpm));

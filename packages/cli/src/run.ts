@@ -3,8 +3,10 @@ import { Command, CommanderError } from 'commander';
 import { addCheck } from './commands/check.js';
 import type { ExitCode } from './commands/command.js';
 import { addCompare } from './commands/compare.js';
+import { addForecast } from './commands/forecast.js';
 import { addNew } from './commands/new.js';
 import { addPlan } from './commands/plan.js';
+import { addReconcile } from './commands/reconcile.js';
 import type { Io } from './io.js';
 import { inertText } from './terminal/inertText.js';
 
@@ -36,7 +38,7 @@ export async function run(argv: readonly string[], io: Io): Promise<number> {
       getErrHasColors: () => false,
     })
     .showHelpAfterError('(add --help to see how)');
-  for (const add of [addCompare, addCheck, addPlan, addNew]) add(program, context);
+  for (const add of [addCompare, addCheck, addForecast, addReconcile, addPlan, addNew]) add(program, context);
   for (const command of program.commands) command.copyInheritedSettings(program);
   try {
     await program.parseAsync([...argv], { from: 'user' });

@@ -21,3 +21,4 @@ export { palette, type Role, type SetupStyle, setupStyle, type Theme } from './p
 export { powerFigure, torqueFigure } from './powerFigure.js';
 export { pullSpreadFigure } from './pullSpreadFigure.js';
 export { pullsFigure } from './pullsFigure.js';
+export { forecastMotionFigure, forecastSpreadFigure, inputSharesFigure, loggedMotionFigure } from './stripFigures.js';

@@ -39,7 +39,7 @@ ${further.map(({ body }) => body)}
 }
 
 /** Numbers figures in the order in which they are met. */
-class FigureNumbers {
+export class FigureNumbers {
   readonly all: { [id: string]: Pick<Figure, 'data' | 'layout'> } = {};
   private count = 0;
 
@@ -91,7 +91,8 @@ function forScriptElement(script: string): string {
     .replace(/\r\n?/g, '\n');
 }
 
-function page(title: string, body: Html, data: unknown): string {
+/** A whole page around a body: policy, style, scripts, the figures' data. */
+export function page(title: string, body: Html, data: unknown): string {
   const style = styleSheet();
   const scripts = [plottingScript(), pageScript()] as const;
   return html`<!doctype html>

@@ -1,5 +1,5 @@
 import { cholesky, randomStream } from '../maths/index.js';
-import type { LearnedCar } from './learnFromSlips.js';
+import { type LearnedCar, slipError } from './learnFromSlips.js';
 import { carInputs, movedPass, ownInputs, type PassInputName, type PassModel, type UncertainDay } from './passInputs.js';
 import { type Pass, simulatePass } from './simulatePass.js';
 import { type StripMark, stripMarks } from './stripGeometry.js';
@@ -10,6 +10,12 @@ export interface Banded {
   readonly low: number;
   readonly high: number;
 }
+
+/**
+ * What forecasts missed beyond their inputs, s at each mark: found with random cars (bench/stripStudy.js), where corners of the grip limit make
+ * the normal approximation of what slips have taught too narrow. Regression, not truth.
+ */
+const passScatterS = [0.008, 0.018, 0.023, 0.025, 0.027] as const;
 
 /** A forecast of one pass. */
 export interface PassForecast {
@@ -32,7 +38,7 @@ export interface PassForecast {
  * @param options `learned`: what slips have taught; `draws`, 400 unless given; `seed`, 1; `level`, 0.95
  * @returns the pass, its bands, the share of each input
  *
- * Uncertainty: bands of {@link PassSpreads}; a point mass with right inputs is taken to be within 0.004 s and 0.06 m/s of a slip.
+ * Uncertainty: bands of {@link PassSpreads}; beyond its inputs a pass is taken to scatter by 0.008 s at 60 ft to 0.027 s at 1320 ft, and 0.06 m/s.
  * Source: [JCGM101] (propagation of distributions by a Monte Carlo method).
  */
 export function forecastPass(
@@ -72,9 +78,10 @@ export function forecastPass(
       for (let k = 0; k <= i; k++) sum += lower[i * size + k]! * white[k]!;
       z[i] = sum;
     }
+    const scatter = stream.normal();
     simulated(z, 0.03).marks.forEach(({ timeS, trapMps }, m) => {
-      times[m]![d] = timeS + stream.normal() * 0.004;
-      traps[m]![d] = trapMps + stream.normal() * 0.06;
+      times[m]![d] = timeS + scatter * passScatterS[m]!;
+      traps[m]![d] = trapMps + stream.normal() * slipError.trapMps;
     });
   }
   const last = stripMarks.length - 1;

@@ -1,6 +1,8 @@
+export { type AlignedSlip, type AlignOptions, alignSlip } from './alignSlip.js';
 export { type CarriedSlip, carrySlip } from './carrySlip.js';
 export { checkSlip, usableSlip } from './checkSlip.js';
 export { constantPower, type ElapsedTime } from './constantPower.js';
+export { type FoundPass, findPass, type SpeedLog } from './findPass.js';
 export { type Banded, forecastPass, type PassForecast } from './forecastPass.js';
 export { type LearnedCar, learnFromSlips, type Slip, slipError, slipOf } from './learnFromSlips.js';
 export type { Grip, Launch, PassCar, PassDay, Shift } from './passCar.js';

@@ -45,6 +45,16 @@ export function learnFromSlips(
   model: PassModel,
   slips: readonly { readonly slip: Slip; readonly day: UncertainDay; readonly model?: PassModel }[],
 ): LearnedCar {
+  // A launch that the prior puts below the limit of grip gives grip no slope: the search starts from tyres with little grip as well.
+  const found = [0, -1.5].map((gripZ) => learnFrom(model, slips, gripZ));
+  return found.reduce((best, other) => (other.misfit < best.misfit ? other : best));
+}
+
+function learnFrom(
+  model: PassModel,
+  slips: readonly { readonly slip: Slip; readonly day: UncertainDay; readonly model?: PassModel }[],
+  startGripZ: number,
+): LearnedCar {
   const shown = slips.map(({ slip }) => shownOf(slip));
   if (slips.length === 0 || shown.some((list) => list.length === 0))
     throw new PullproofError('E_STRIP_SLIP', 'there is no time or speed to learn from.', {}, 'Give at least one time of each slip.');
@@ -54,6 +64,7 @@ export function learnFromSlips(
   const size = shared + own * slips.length;
   const rows = shown.reduce((sum, list) => sum + list.length, 0);
   const z = new Float64Array(size);
+  z[inputs.findIndex(({ name }) => name === 'grip')] = startGripZ;
   const ofSlip = (vector: Float64Array, s: number): Float64Array => vector.subarray(shared + s * own, shared + (s + 1) * own);
   const simulated = (vector: Float64Array, s: number): Float64Array => {
     const moved = movedPass(slips[s]!.model ?? model, slips[s]!.day, vector.subarray(0, shared), ofSlip(vector, s));
@@ -81,7 +92,7 @@ export function learnFromSlips(
     for (let i = 0; i < size; i++) normal[i * size + i] = 1;
     slips.forEach((_, s) => {
       const places = [...Array(shared).keys(), ...Array.from({ length: own }, (__, k) => shared + s * own + k)];
-      const columns = places.map((j) => difference((vector) => simulated(vector, s), z, j, values[s]!));
+      const columns = places.map((j) => difference((vector) => simulated(vector, s), z, j));
       shown[s]!.forEach((item, i) => {
         const residual = item.value / item.errorSi - values[s]![i]!;
         places.forEach((a, ka) => {
@@ -166,10 +177,12 @@ function printed(pass: Pass, mark: StripMark, kind: 'time' | 'trap'): number {
   return kind === 'time' ? found.timeS : found.trapMps;
 }
 
-function difference(of: (z: Float64Array) => Float64Array, z: Float64Array, j: number, at: Float64Array): Float64Array {
-  const step = 0.05;
-  const moved = z.slice();
-  moved[j] = moved[j]! + step;
-  const ahead = of(moved);
-  return ahead.map((value, i) => (value - at[i]!) / step);
+/** Central difference over half a standard uncertainty: wide enough to see past the corners of a grip limit. */
+function difference(of: (z: Float64Array) => Float64Array, z: Float64Array, j: number): Float64Array {
+  const [behind, ahead] = [-0.25, 0.25].map((by) => {
+    const moved = z.slice();
+    moved[j] = moved[j]! + by;
+    return of(moved);
+  }) as [Float64Array, Float64Array];
+  return ahead.map((value, i) => (value - behind[i]!) / 0.5);
 }
