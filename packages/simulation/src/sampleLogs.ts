@@ -7,6 +7,7 @@ import { seededRandom } from './random.js';
 import { sampleCar, sampleEngine } from './sampleCar.js';
 import { sampleLogger } from './sampleLogger.js';
 import { roadGradePercent, type SampleRun, sampleRuns } from './sampleRuns.js';
+import { drivenPass, samplePasses } from './sampleStrip.js';
 import { sampleTrialYaml } from './sampleTrialYaml.js';
 
 const seed = 20260516;
@@ -86,6 +87,9 @@ export function sampleLogs(): ReadonlyMap<string, string> {
   const files = new Map<string, string>([['trial.yaml', sampleTrialYaml()]]);
   const driven = sampleRuns.map((run, index) => ({ run, ...driveRun(run, index) }));
   for (const { run, text } of driven) files.set(run.log, text);
+  samplePasses.forEach((pass, index) => {
+    if (pass.log !== null) files.set(pass.log, drivenPass(pass, index).text);
+  });
   const ownCurves = (setup: string, outing?: string): number[] =>
     meanOf(
       driven

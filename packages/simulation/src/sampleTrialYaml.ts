@@ -1,5 +1,6 @@
 import { baseSetup, coolerSetup, pulleySetup, type SampleSetup, sampleCar, sampleEntries } from './sampleCar.js';
 import { roadGradePercent, type SampleRun, sampleRuns } from './sampleRuns.js';
+import { sampleLaunch, slipLines } from './sampleStrip.js';
 
 function runLines(run: SampleRun): string[] {
   const sign = run.direction === 'north' ? 1 : -1;
@@ -58,10 +59,12 @@ export function sampleTrialYaml(): string {
     `  blower: { displacement: 1.25 L, crank-pulley: ${e.crankPulleyMm} mm, max-rotor-speed: 16500 rpm }`,
     `  injectors: { count: 6, flow: ${e.injectorCcPerMin} cc/min, at-pressure: 3 bar, rail: referenced }`,
     '  targets: { lambda: 0.81, leanest-lambda: 0.86 }',
+    `  launch: { wheelbase: 2.6 m, cg-height: 0.5 m, driven-axle-share: 52 %, rpm: ${sampleLaunch.rpm} rpm, shift-rpm: ${sampleLaunch.shiftRpm} rpm, shift-time: ${sampleLaunch.shiftTimeS} s }`,
     'setups:',
     ...setupLines(baseSetup, 'road 4'),
     ...setupLines(coolerSetup, 'road 4'),
     ...setupLines(pulleySetup, 'road 4'),
+    ...slipLines(),
     '',
   ].join('\n');
 }

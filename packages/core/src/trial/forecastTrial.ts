@@ -102,7 +102,9 @@ export function forecastTrial(trialText: string, trialPath: string, openLog: (pa
   const basis = trial.setups.at(-1)!.name;
   const model = models.get(basis);
   if (model !== undefined) worth.push(...usualChanges(basis, model, stripDay(common.inputs, model), options));
-  const best = forecasts.filter(({ method }) => method.startsWith('simulated')).map(({ etS }) => etS.low);
+  const best = forecasts
+    .filter(({ method }) => method === (learned === null ? 'simulated' : 'simulated-learned'))
+    .map(({ etS }) => etS.low);
   return {
     schema: 'pullproof/forecast@1',
     title: trial.title,
