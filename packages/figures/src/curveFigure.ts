@@ -60,7 +60,10 @@ function curveTraces({ name, index, curve }: DrawnCurve, { unit, alpha }: CurveF
   const shown = (values: readonly (number | null)[]): (number | null)[] => values.map((value) => inDisplayUnit(value, unit));
   const [value, low, high] = [shown(curve.value), shown(curve.low), shown(curve.high)];
   const label = labelText(name);
-  const atLeast = curve.bound === 'at-least' ? 'at least ' : '';
+  // A result that does not say which points rest on a ceiling means the whole curve.
+  const bounds = curve.boundAt ?? curve.value.map(() => curve.bound);
+  const bound = (place: number): string =>
+    bounds[place] === null || bounds[place] === undefined ? '' : `${bounds[place].replace('-', ' ')} `;
   return [
     bandTrace(curve.engineSpeedRpm, low, high, {
       role: style.role,
@@ -73,7 +76,9 @@ function curveTraces({ name, index, curve }: DrawnCurve, { unit, alpha }: CurveF
       mode: 'lines+markers',
       x: curve.engineSpeedRpm.map(plotNumber),
       y: value.map(plotNumber),
-      customdata: value.map((at, place) => atLeast + bandText(at, low[place], high[place], { decimals: unit.decimals, unit: unit.symbol })),
+      customdata: value.map(
+        (at, place) => bound(place) + bandText(at, low[place], high[place], { decimals: unit.decimals, unit: unit.symbol }),
+      ),
       hovertemplate: '%{customdata}<extra>%{fullData.name}</extra>',
       line: { color: `role:${style.role}`, width: 2.2, dash: style.dash },
       marker: { symbol: style.symbol, size: 7, color: `role:${style.role}`, maxdisplayed: 10 },
@@ -118,7 +123,10 @@ function curveKey(drawn: readonly DrawnCurve[]): KeyEntry[] {
   return drawn.map(({ name, index, curve }) => {
     const { role, dash, symbol } = setupStyle(index);
     return {
-      label: curve.bound === 'at-least' ? `${name} (at least: rests on a sensor's ceiling)` : name,
+      label:
+        curve.bound === 'at-least'
+          ? `${name} (${curve.boundAt === undefined ? 'at least' : 'in part at least'}: rests on a sensor's ceiling)`
+          : name,
       role,
       kind: 'line',
       dash,
@@ -153,7 +161,9 @@ function curveTable(drawn: readonly DrawnCurve[], { unit }: CurveFigureOptions):
         const at = places[item]!.get(speed);
         if (at === undefined) return '–';
         const [value, low, high] = [curve.value, curve.low, curve.high].map((values) => inDisplayUnit(values[at] ?? null, unit));
-        return bandText(value, low, high, { decimals: unit.decimals, unit: '' });
+        const bound = curve.boundAt?.[at] ?? null;
+        const text = bandText(value, low, high, { decimals: unit.decimals, unit: '' });
+        return bound === null ? text : `${bound.replace('-', ' ')} ${text}`;
       }),
     ]),
   };

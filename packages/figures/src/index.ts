@@ -13,12 +13,15 @@ export {
   plainUnit,
   type UnitSystem,
 } from './displayUnits.js';
+export { expectedRatioFigure } from './expectedRatioFigure.js';
 export type { Figure, FigureTable, KeyEntry, PlotlyObject } from './figure.js';
 export { emptyFigure } from './figure.js';
 export { labelText } from './labelText.js';
+export { mixtureDriftFigure } from './mixtureDriftFigure.js';
 export { bandText, numberText, significantText } from './numberText.js';
 export { palette, type Role, type SetupStyle, setupStyle, type Theme } from './palette.js';
 export { powerFigure, torqueFigure } from './powerFigure.js';
 export { pullSpreadFigure } from './pullSpreadFigure.js';
 export { pullsFigure } from './pullsFigure.js';
+export { type DifferenceQuantity, quantityDifferenceFigure } from './quantityDifferenceFigure.js';
 export { forecastMotionFigure, forecastSpreadFigure, inputSharesFigure, loggedMotionFigure } from './stripFigures.js';

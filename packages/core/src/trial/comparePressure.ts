@@ -98,9 +98,9 @@ function sentenceFor(was: number, expected: number, seen: number, change: number
   if (!Number.isFinite(expected)) return `${plain}. What that alone should have made of the pressure ratio lies beyond the model.`;
   const share = (seen - was) / (expected - was);
   const judged =
-    share > 1.3
-      ? 'More came than the pulley alone explains: look for another change (bypass, filter, cam timing, sensor).'
-      : share < 0.6
+    share > 1.2
+      ? 'More came than the pulley alone explains: look for another change (hotter charge, bypass, filter, cam timing, sensor).'
+      : share < 0.7
         ? 'Less came than the pulley should give: belt slip, an opening bypass or a choked inlet are likely.'
         : 'That is about what the pulley should give.';
   return `${plain}. Alone it should have taken the pressure ratio from ${was.toFixed(2)} to about ${expected.toFixed(2)} (model, mid-range); ${seen.toFixed(2)} was seen. ${judged}`;

@@ -5,10 +5,12 @@ import { bandPartsSection } from './bandParts.js';
 import { allChangesSection, changedSection } from './changed.js';
 import { conditionsSection } from './conditions.js';
 import { correctedSection } from './corrected.js';
-import { powerSection, pressureAndMixtureSection } from './curves.js';
+import { powerSection } from './curves.js';
 import { differenceSection, regionsSection } from './difference.js';
 import { findingsSection } from './findings.js';
+import { mixtureSection } from './mixture.js';
 import { nextSection } from './next.js';
+import { pressureSection } from './pressure.js';
 import { cautionsSection, provenanceSection } from './provenance.js';
 import { chargeTemperatureSection, pullsSection } from './pulls.js';
 import { warningSection, watchedSection } from './warning.js';
@@ -23,7 +25,8 @@ export const furtherSections: readonly ReportSection[] = [
   powerSection,
   pullsSection,
   chargeTemperatureSection,
-  pressureAndMixtureSection,
+  pressureSection,
+  mixtureSection,
   watchedSection,
   conditionsSection,
   bandPartsSection,

@@ -1,0 +1,65 @@
+import { readFileSync } from 'node:fs';
+import { runTrial, type TrialResult } from '@pullproof/core';
+import { expectedRatioFigure, mixtureDriftFigure, quantityDifferenceFigure } from '@pullproof/figures';
+import { renderReport } from '@pullproof/report';
+import { describe, expect, test } from 'vitest';
+import { changedSample } from '../core/trial/sampleText.js';
+
+const folder = new URL('../../sample-logs/', import.meta.url);
+
+function answer(sensor: (kpa: number) => number): TrialResult {
+  return runTrial(readFileSync(new URL('trial.yaml', folder), 'utf8'), 'trial.yaml', (path) => ({
+    chunks: new TextEncoder().encode(changedSample(readFileSync(new URL(path, folder), 'utf8'), 'Manifold pressure', sensor, 1)),
+    sha256: () => 'f'.repeat(64),
+  }));
+}
+
+const free = answer((kpa) => kpa);
+const clipped = answer((kpa) => Math.min(kpa, 160));
+
+const sectionOf = (result: TrialResult, id: string): string => {
+  const page = renderReport(result);
+  const from = page.indexOf(`<section id="${id}"`);
+  return page.slice(from, page.indexOf('</section>', from));
+};
+
+describe('sections of pressure and mixture', () => {
+  test('pressure: boost, its difference, the pulley’s share, rotor speeds', () => {
+    const section = sectionOf(free, 'pressure');
+    expect(section).toContain('Boost above the pressure of the weather');
+    expect(section).toContain('74 mm pulley minus base');
+    expect(section).toContain('what the pulley alone should give');
+    expect(section).toContain('14,703');
+    expect(section).not.toContain('cut off');
+  });
+
+  test('mixture: drift, delay, measured error under that name, idle', () => {
+    const section = sectionOf(free, 'mixture');
+    expect(section).toContain('Drift of lambda');
+    expect(section).toContain('Measured error, base');
+    expect(section).toContain('Idle, before against after');
+    expect(section).not.toMatch(/new values|NaN|undefined|safe/i);
+  });
+
+  test('a reading that is cut off is told with the boost that the sensor can show, and nothing is drawn there', () => {
+    const section = sectionOf(clipped, 'pressure');
+    expect(section).toContain('Readings that are cut off');
+    expect(section).toContain('psi');
+    expect(section).toContain('in part at least');
+    const figure = quantityDifferenceFigure(clipped, { comparison: 1, quantity: 'boostPa' });
+    expect(figure.status ?? figure.notes.join(' ')).toContain('ceiling');
+  });
+});
+
+describe('figures without their numbers say why', () => {
+  const bare: TrialResult = { ...free, comparisons: free.comparisons.map((one) => ({ ...one, pressure: null, mixture: null })) };
+
+  test.each([
+    ['difference', quantityDifferenceFigure(bare, { comparison: 0, quantity: 'boostPa' })],
+    ['expected ratio', expectedRatioFigure(bare, { comparison: 0 })],
+    ['drift', mixtureDriftFigure(bare, { comparison: 0 })],
+  ])('%s', (_, figure) => {
+    expect(figure.status).toMatch(/not/);
+    expect(figure.data).toEqual([]);
+  });
+});
