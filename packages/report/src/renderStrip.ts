@@ -222,9 +222,16 @@ function findingsOf(findings: readonly Finding[]): Section | null {
   return section('findings', 'Findings', [
     html`<ul class="small">${sorted.map(
       ({ severity, message, fix, code, where }) =>
-        html`<li><strong>${severity}</strong> ${shortName([where.path, where.field ?? where.channel].filter((part) => part !== undefined).join(' '), 120)}: ${shortName(message, 600)} ${shortName(fix, 300)} <span class="muted">${code}</span></li>`,
+        html`<li><strong>${severity}</strong> ${placeOf(where)}${shortName(message, 600)} ${shortName(fix, 300)} <span class="muted">${code}</span></li>`,
     )}</ul>`,
   ]);
+}
+
+function placeOf(where: Finding['where']): string {
+  const parts = [where.path, where.row === undefined ? undefined : `row ${where.row}`, where.field ?? where.channel].filter(
+    (part) => part !== undefined,
+  );
+  return parts.length === 0 ? '' : `${shortName(parts.join(' '), 120)}: `;
 }
 
 function stripPage(title: string, lead: string, answer: Section, further: readonly (Section | null)[], figures: FigureNumbers): string {

@@ -42,9 +42,9 @@ const drivelineLoss = { value: 0.15, spread: 0.04 };
  */
 export function forecastTrial(trialText: string, trialPath: string, openLog: (path: string) => OpenedLog): ForecastResult {
   const file = parseTrial(trialText, trialPath);
+  const { slips, findings: slipFindings } = trialSlips(file, openLog);
   const trial = runTrial(trialText, trialPath, openLog);
   const inputs = resolveTrial(file);
-  const { slips, findings: slipFindings } = trialSlips(file, openLog);
   const findings: Finding[] = [...trial.findings.filter(({ code }) => code !== 'ONE_SETUP'), ...slipFindings];
   const dayOf = (setup: string): { inputs: RunInputs; source: string } => {
     const slip = slips.findLast((one) => one.setup === setup) ?? slips.at(-1);

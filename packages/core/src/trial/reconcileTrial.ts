@@ -33,8 +33,8 @@ import { type TrialSlip, trialSlips } from './trialSlips.js';
  */
 export function reconcileTrial(trialText: string, trialPath: string, openLog: (path: string) => OpenedLog): ReconcileResult {
   const file = parseTrial(trialText, trialPath);
-  const trial = runTrial(trialText, trialPath, openLog);
   const { slips, findings: slipFindings } = trialSlips(file, openLog);
+  const trial = runTrial(trialText, trialPath, openLog);
   const findings: Finding[] = [...trial.findings.filter(({ code }) => code !== 'ONE_SETUP'), ...slipFindings];
   if (slips.length === 0)
     findings.push({

@@ -1,0 +1,147 @@
+import { readFileSync } from 'node:fs';
+import path from 'node:path';
+import type { ForecastResult, ReconcileResult } from '@pullproof/core';
+import { sampleLogs } from '@pullproof/simulation';
+import { beforeAll, describe, expect, test } from 'vitest';
+import { folderWith, pullproof } from './commandLine.js';
+
+// The invented evening at the strip of sample-logs: its slips and its log come from packages/simulation, which shares no code with core.
+const samples = sampleLogs();
+const trial = samples.get('trial.yaml')!;
+let cwd = '';
+beforeAll(() => {
+  const [before, slips] = trial.split('slips:\n') as [string, string];
+  cwd = folderWith(
+    new Map([
+      ...samples,
+      ['without.yaml', before],
+      ['first.yaml', `${before}slips:\n${slips.split('  - setup').slice(0, 2).join('  - setup')}`],
+      ['csv.yaml', `${before}slips: slips.csv\n`],
+      [
+        'slips.csv',
+        'setup;temperature (degC);pressure (kPa);humidity (%);wind;60ft;330ft;660ft;1000ft;1320ft;1320ft speed (mph)\n' +
+          'base;18,5;99,6;55;0.8 m/s;2,56;6,623;9,833;12,51;14,771;99,68\n' +
+          'base;18,5;99,6;55;0.8 m/s;2,56;9,833;6,623;12,51;14,771;160,4\n',
+      ],
+    ]),
+  );
+});
+const json = async <T>(command: string, file: string): Promise<T> => {
+  const { exit, out, err } = await pullproof([command, file, '--json', '-'], { cwd });
+  expect([exit, err]).toEqual([0, '']);
+  return JSON.parse(out) as T;
+};
+
+describe('forecast', () => {
+  test('gives every method in order, with bands, and writes its report', async () => {
+    const { exit, out, err } = await pullproof(['forecast', 'trial.yaml', '--report', 'f.html', '--json', 'f.json'], { cwd });
+    expect([exit, err]).toEqual([0, '']);
+    const result = JSON.parse(readFileSync(path.join(cwd, 'f.json'), 'utf8')) as ForecastResult;
+    expect(result.schema).toBe('pullproof/forecast@1');
+    expect(result.forecasts.filter(({ setup }) => setup === 'base').map(({ method }) => method)).toEqual([
+      'constant-power',
+      'huntington-1958',
+      'hale',
+      'simulated',
+      'simulated-learned',
+    ]);
+    for (const { etS, trapMps } of result.forecasts) {
+      expect(etS.low <= etS.value && etS.value <= etS.high).toBe(true);
+      expect(trapMps.low <= trapMps.value && trapMps.value <= trapMps.high).toBe(true);
+    }
+    expect(out).toContain('What a change is worth here');
+    expect(out).toContain('rulebook');
+    expect(readFileSync(path.join(cwd, 'f.html'), 'utf8')).toContain('What it will run');
+  });
+
+  test('before any slip the band holds the slips that came later', async () => {
+    const result = await json<ForecastResult>('forecast', 'without.yaml');
+    expect(result.forecasts.some(({ method }) => method === 'simulated-learned')).toBe(false);
+    const { etS, trapMps } = result.forecasts.find(({ setup, method }) => setup === 'base' && method === 'simulated')!;
+    expect(etS.low).toBeLessThan(14.771);
+    expect(etS.high).toBeGreaterThan(14.771);
+    expect(trapMps.low).toBeLessThan(99.68 * 0.44704);
+    expect(trapMps.high).toBeGreaterThan(99.68 * 0.44704);
+  });
+
+  test('one slip of the base foretells the slip of the other setup', async () => {
+    const result = await json<ForecastResult>('forecast', 'first.yaml');
+    const { etS, trapMps } = result.forecasts.find(({ setup, method }) => setup === '74 mm pulley' && method === 'simulated-learned')!;
+    // The third slip of the evening, which this trial does not hold: 14.716 s, 99.86 mph.
+    expect(Math.abs(etS.value - 14.716)).toBeLessThan(0.12);
+    expect(etS.low).toBeLessThan(14.716);
+    expect(etS.high).toBeGreaterThan(14.716);
+    expect(Math.abs(trapMps.value / 0.44704 - 99.86)).toBeLessThan(0.6);
+    expect(result.slips[0]!.lesson!.launchS).toBeGreaterThan(result.slips[0]!.lesson!.powerS);
+  });
+
+  test('the same input gives the same bytes', async () => {
+    const [a, b] = [
+      await pullproof(['forecast', 'first.yaml', '--json', '-'], { cwd }),
+      await pullproof(['forecast', 'first.yaml', '--json', '-'], { cwd }),
+    ];
+    expect(a.out).toBe(b.out);
+    expect(a.out).not.toMatch(/NaN|Infinity/);
+  });
+});
+
+describe('reconcile', () => {
+  test('lays the slip beside its log: held-out splits within 0.02 s, scale within 0.2 %', async () => {
+    const result = await json<ReconcileResult>('reconcile', 'trial.yaml');
+    expect(result.schema).toBe('pullproof/reconcile@1');
+    const [first, second] = result.slips;
+    for (const { mark, slipS, logS, usedInFit } of first!.splits) {
+      expect(usedInFit).toBe(mark !== '330ft' && mark !== '1000ft');
+      expect(Math.abs(logS! - slipS!)).toBeLessThan(0.02);
+    }
+    expect(Math.abs(first!.speedScale!.value - 1)).toBeLessThan(0.002);
+    // The simulated car's engine is the one that was pulled: the multiplier is 1 within its band.
+    expect(first!.powerScaleFromTrap!.low).toBeLessThan(1);
+    expect(first!.powerScaleFromTrap!.high).toBeGreaterThan(1);
+    expect(first!.shiftsS).toHaveLength(3);
+    expect(first!.liftS!).toBeGreaterThan(14.771);
+    expect(second!.launchS).toBeNull();
+    const between = result.comparisons.find(({ after }) => after === '74 mm pulley')!;
+    expect(between.verdict).toBe('not more than noise');
+    expect(between.passesNeeded!).toBeGreaterThan(2);
+  });
+
+  test('slips from CSV; bad cells are named with the fix and left out', async () => {
+    const result = await json<ReconcileResult>('reconcile', 'csv.yaml');
+    expect(result.slips).toHaveLength(2);
+    expect(result.slips[0]!.splits.map(({ slipS }) => slipS)).toEqual([2.56, 6.623, 9.833, 12.51, 14.771]);
+    const bad = result.findings.filter(({ code }) => code.startsWith('SLIP_'));
+    expect(bad.map(({ code, where }) => [code, where.path, where.row, where.channel])).toEqual([
+      ['SLIP_ORDER', 'slips.csv', 2, '660ft'],
+      ['SLIP_SPEED', 'slips.csv', 2, '1320ft speed'],
+    ]);
+    expect(bad[1]!.fix).toContain('km/h');
+  });
+
+  test('a trial without slips says so', async () => {
+    const { exit, out } = await pullproof(['reconcile', 'without.yaml', '--report', 'r.html'], { cwd });
+    expect(exit).toBe(0);
+    expect(out).toContain('no slips');
+    expect(readFileSync(path.join(cwd, 'r.html'), 'utf8')).toContain('The trial has no slips');
+  });
+});
+
+describe('bad CSV of slips', () => {
+  const run = async (csv: string): Promise<string> => {
+    const folder = folderWith(new Map([...samples, ['csv.yaml', `${trial.split('slips:\n')[0]}slips: slips.csv\n`], ['slips.csv', csv]]));
+    const { exit, err } = await pullproof(['forecast', 'csv.yaml'], { cwd: folder });
+    expect(exit).toBe(1);
+    return err;
+  };
+
+  test.each([
+    ['an unknown column', 'setup,60 feet\nbase,2.0\n', /E_SLIPS_CSV/],
+    ['no rows', 'setup,60ft\n', /E_SLIPS_CSV/],
+    ['a short row', 'setup,60ft,1320ft\nbase,2.0\n', /row 1[\s\S]*E_SLIPS_CSV/],
+    ['a word for a time', 'setup,60ft,1320ft\nbase,2.0,fast\n', /slips\.csv[\s\S]*1320ft/],
+    ['a speed without a unit', 'setup,1320ft,1320ft speed\nbase,14.7,99.6\n', /slips\.csv[\s\S]*1320ft speed/],
+    ['an unknown setup', 'setup,1320ft\nstock,14.7\n', /slips\.csv[\s\S]*setup/],
+  ])('%s', async (_what, csv, said) => {
+    expect(await run(csv)).toMatch(said);
+  });
+});
