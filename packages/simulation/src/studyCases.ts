@@ -1,3 +1,4 @@
+import type { Surroundings } from './car.js';
 import type { Logger } from './logger.js';
 import { makeLog } from './makeLog.js';
 import type { Mark } from './phases.js';
@@ -37,6 +38,10 @@ export interface StudyOptions {
   readonly gainShare?: number;
   /** Pulls in each setup, 3 when left out. */
   readonly pulls?: number;
+  /** Standard deviation of a pull's factor in {@link pullSpread1pct}; 0.01 when left out. */
+  readonly pullSpread?: number;
+  /** True where what the trial file enters is off as entered values are taken to be: wind 0.5 m/s and grade 0.1 % an outing, fuel 2 L a run. */
+  readonly inputErrors?: boolean;
 }
 
 interface Plan {
@@ -51,6 +56,7 @@ interface Plan {
   /** Outing of each setup and the standard deviation of an outing's factor about 1. */
   readonly outings: readonly [before: string, after: string];
   readonly outingSpread: number;
+  readonly inputErrors: boolean;
 }
 
 const fromRpm = 2400;
@@ -63,6 +69,13 @@ function build(plan: Plan, seed: number): StudyCase {
   const random = seededRandom(seed);
   const factor = (spread: number, source: Random): number => 1 + spread * source.normal();
   const lucks = new Map<string, number>();
+  const days = new Map<string, Surroundings>();
+  const dayOf = (outing: string): Surroundings => {
+    if (!plan.inputErrors) return studyAir;
+    const day = days.get(outing) ?? { ...studyAir, headwindMps: 0.5 * random.normal(), grade: 0.001 * random.normal() };
+    days.set(outing, day);
+    return day;
+  };
   const afterW = (rpm: number): number => plan.beforeW(rpm) * (1 + plan.gainShare(rpm));
   const logs = new Map<string, string>();
   const runs = (['before', 'after'] as const).map((setup, i) => {
@@ -75,8 +88,8 @@ function build(plan: Plan, seed: number): StudyCase {
     });
     const log = `${setup}.csv`;
     const made = makeLog({
-      car: studyCar,
-      around: studyAir,
+      car: plan.inputErrors ? { ...studyCar, massKg: studyCar.massKg + 1.49 * random.normal() } : studyCar,
+      around: dayOf(outing),
       engine: { fullLoadWheelPowerW: power },
       phases,
       logger: plan.logger,
@@ -116,6 +129,7 @@ function planOf(title: string, options: StudyOptions): Plan {
     pullSpread: 0,
     outings: ['saturday', 'saturday'],
     outingSpread: 0,
+    inputErrors: options.inputErrors ?? false,
   };
 }
 
@@ -147,7 +161,7 @@ export function step300(seed: number, options: StudyOptions = {}): StudyCase {
 
 /** As {@link noiseOnly25Hz}, with a factor for each pull that spreads by 1 % (standard deviation). */
 export function pullSpread1pct(seed: number, options: StudyOptions = {}): StudyCase {
-  return build({ ...planOf('Pulls that spread by 1 %', options), pullSpread: 0.01 }, seed);
+  return build({ ...planOf('Pulls that spread by 1 %', options), pullSpread: options.pullSpread ?? 0.01 }, seed);
 }
 
 /** Two outings whose luck spreads by 0.7 % (standard deviation), with pulls that repeat within 0.5 % (two standard deviations). */

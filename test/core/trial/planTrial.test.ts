@@ -70,16 +70,16 @@ describe('plan of a trial', () => {
     expect(JSON.stringify(planOf(study))).toBe(JSON.stringify(planOf(study)));
   });
 
-  // With 30 trials the share shown has a standard error of 7 %; docs/accuracy.md has the figure over more trials.
+  // With 20 trials the share shown has a standard error of 9 %; docs/accuracy.md has the figure over more trials.
   it('keeps its promise: whole simulated trials show the change that it says they could', () => {
-    const seeds = Array.from({ length: 30 }, (_, i) => 100 + i);
-    const shares = seeds.slice(0, 5).map((seed) => planOf(studyCases.pullSpread1pct!(seed, { pulls: 5 })).couldHaveShownW.share!);
+    const seeds = Array.from({ length: 20 }, (_, i) => 100 + i);
+    const shares = seeds.slice(0, 4).map((seed) => planOf(studyCases.pullSpread1pct!(seed, { pulls: 5 })).couldHaveShownW.share!);
     const gainShare = shares.reduce((sum, share) => sum + share, 0) / shares.length;
     const shown = seeds.filter((seed) => {
       const study = studyCases.pullSpread1pct!(seed, { pulls: 5, gainShare });
       return runTrial(study.trial, 'trial.yaml', opener(study).all).overall[0]!.verdict === 'gain';
     }).length;
-    expect(shown / seeds.length).toBeGreaterThan(0.58);
-    expect(shown / seeds.length).toBeLessThan(0.98);
-  }, 90_000);
+    expect(shown / seeds.length).toBeGreaterThanOrEqual(0.55);
+    expect(shown / seeds.length).toBeLessThanOrEqual(0.95);
+  }, 240_000);
 });

@@ -126,7 +126,7 @@ export function detectableShare(
     const squares = degrees > 0 ? truth ** 2 * chiSquaredDraw(stream, degrees) : 0;
     return { truth, shown: Math.sqrt((squares + assumed.worth * assumed.deviation ** 2) / total) };
   });
-  const halfWidth = halfWidths(errors, total, range(all.map(({ shown }) => shown)), { level, seed });
+  const halfWidth = halfWidths(errors, Math.max(1, total), range(all.map(({ shown }) => shown)), { level, seed });
   const rest = new Float64Array(points);
   const needed = Float64Array.from(all, ({ truth, shown }) => {
     const common = truth * factor * stream.normal();
