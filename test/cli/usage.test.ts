@@ -11,7 +11,7 @@ describe('wrong usage is exit 2, help is exit 0', () => {
     [['compare', 'a.yaml', '--jsn', 'x'], 2],
     [['compare', 'a.yaml', '--correction', 'house-rules'], 2],
     [['check'], 2],
-    [['check', 'a.csv', '--report', 'x.html'], 2],
+    [['check', 'a.csv', '--fuel-table', 'x.csv'], 2],
     [['check', 'a.csv', '--delimiter', 'xyz'], 2],
     [['check', 'a.csv', '--decimal', 'dot-ish'], 2],
     [['check', 'a.csv', '--encoding', 'ebcdic'], 2],

@@ -3,6 +3,7 @@ export { type BandCurve, bandFigure } from './bandFigure.js';
 export { bandOutline } from './bandTraces.js';
 export { axis, baseLayout, engineSpeedAxis, levelTitle } from './baseLayout.js';
 export { chargeTemperatureFigure } from './chargeTemperatureFigure.js';
+export { coverageFigure } from './coverageFigure.js';
 export { differenceFigure, regionText } from './differenceFigure.js';
 export {
   type DisplayQuantity,

@@ -1,6 +1,7 @@
 export { cautions } from './cautions.js';
 export { escapeText, Html, type HtmlPart, html, visibleText } from './html.js';
 export { jsonForScript } from './jsonScript.js';
+export { renderCheck } from './renderCheck.js';
 export { renderReport } from './renderReport.js';
 export { renderForecast, renderReconcile } from './renderStrip.js';
 export type { Block, FigureBlock, ReportSection } from './section.js';

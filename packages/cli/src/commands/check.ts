@@ -7,8 +7,8 @@ export function addCheck(program: Command, { io, end }: CommandContext): void {
     .command('check')
     .description('what is in these logs, and are they fit for use')
     .argument('<log...>', 'logs; - for standard input');
-  addReading(addOutputs(command, { report: false })).action(async (paths: string[], choices: OutputChoices & ReadingChoices) => {
+  addReading(addOutputs(command, { report: true })).action(async (paths: string[], choices: OutputChoices & ReadingChoices) => {
     const { check } = await import('../jobs/check.js');
-    end(check(paths, choices, io));
+    end(await check(paths, choices, io));
   });
 }

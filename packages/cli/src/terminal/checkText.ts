@@ -66,11 +66,41 @@ export function checkText(log: CheckedLog, style: Style): string {
     ...[...new Set(log.stretches.map(({ kind, evidence }) => `${kind} told by ${evidence}`))].flatMap((line) =>
       wrapped(plain(line), style.width, '  ', '    '),
     ),
+    ...fitnessLines(log, style),
     '',
     ...findings,
     ...(findings.length === 0 ? [] : ['']),
   ];
   return `${lines.join('\n')}\n`;
+}
+
+/** What the log is fit for, and what to log next. */
+function fitnessLines({ fitness = [], steady, coverage }: CheckedLog, style: Style): string[] {
+  const plain = (text: string) => shownBy(inertText(text, 400), style);
+  const idle = steady?.idle ?? null;
+  const idleText =
+    idle === null
+      ? []
+      : [
+          `warm idle at ${idle.engineSpeedRpm.mean.toFixed(0)} rpm (spread ${idle.engineSpeedRpm.spread.toFixed(0)})${idle.manifoldPressurePa === null ? '' : `, ${(idle.manifoldPressurePa.mean / 1000).toFixed(1)} kPa`}${idle.lambda === null ? '' : `, lambda ${idle.lambda.mean.toFixed(3)}`}${idle.trim === null ? '' : `, trims ${(100 * idle.trim.mean).toFixed(1)} %`}`,
+        ];
+  const coverageText =
+    coverage === null || coverage === undefined
+      ? []
+      : [
+          `load map: ${coverage.cells.length} cells of engine speed and ${coverage.load.replace('-', ' ')} visited, ${(100 * coverage.share).toFixed(0)} % of those between the ends`,
+        ];
+  const lines = fitness.flatMap(({ work, verdict, found, missing, next }) => [
+    ...wrapped(
+      plain(`for ${work} work: ${verdict}. ${found}${missing.length === 0 ? '' : ` Missing: ${missing.join(', ')}.`}`),
+      style.width,
+      '  ',
+      '    ',
+    ),
+    ...next.flatMap((text) => wrapped(plain(`log next: ${text}`), style.width, '    ', '      ')),
+  ]);
+  const facts = [...idleText, ...coverageText].flatMap((line) => wrapped(plain(line), style.width, '  ', '    '));
+  return lines.length === 0 && facts.length === 0 ? [] : ['', ...facts, ...lines];
 }
 
 function refreshText({ median, low, high }: { readonly median: number; readonly low: number; readonly high: number }): string {

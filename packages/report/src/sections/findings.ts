@@ -17,10 +17,15 @@ export const findingsSection: ReportSection = {
       const count = findings.filter((finding) => finding.severity === severity).length;
       return count === 0 ? [] : [`${count} ${count === 1 ? severity : plural[severity]}`];
     });
-    const sorted = order.flatMap((severity) => findings.filter((finding) => finding.severity === severity));
-    return [html`<p>${counts.join(', ')}.</p>`, html`<ul class="findings">${sorted.map(findingHtml)}</ul>`];
+    return [html`<p>${counts.join(', ')}.</p>`, findingsList(findings)];
   },
 };
+
+/** Findings as a list, the gravest first. */
+export function findingsList(findings: readonly Finding[]): Html {
+  const sorted = order.flatMap((severity) => findings.filter((finding) => finding.severity === severity));
+  return html`<ul class="findings">${sorted.map(findingHtml)}</ul>`;
+}
 
 function findingHtml(finding: Finding): Html {
   return html`<li><p><span class="severity role-${roles[finding.severity]}" style="color:var(--role)">${finding.severity}</span> <code>${shortName(finding.code, 80)}</code>${

@@ -1,0 +1,69 @@
+import type { CoverageResult } from '@pullproof/core';
+import { axis, baseLayout, engineSpeedAxis, levelTitle } from './baseLayout.js';
+import { emptyFigure, type Figure } from './figure.js';
+import { numberText } from './numberText.js';
+
+/**
+ * Which cells of engine speed × load a log visited, and for how long.
+ * @param coverage of a checked log; null where engine speed or load is missing
+ * @returns a figure as plain data; cells that were not visited stay empty
+ */
+export function coverageFigure(coverage: CoverageResult | null): Figure {
+  if (coverage === null || coverage.cells.length === 0) return emptyFigure('Engine speed, or pressure and load, are not in the log.');
+  const pressure = coverage.load === 'manifold-pressure';
+  const shown = (load: number): number => (pressure ? load / 1000 : 100 * load);
+  const name = pressure ? 'Manifold pressure, kPa absolute' : 'Load, %';
+  const middles = (edges: readonly number[]): number[] => edges.slice(1).map((edge, i) => (edge + edges[i]!) / 2);
+  const seconds = (row: number, column: number): number | null =>
+    coverage.cells.find((cell) => cell.row === row && cell.column === column)?.seconds ?? null;
+  const { rpmEdges, loadEdges } = coverage;
+  const grid = loadEdges.slice(1).map((_, column) => rpmEdges.slice(1).map((__, row) => seconds(row, column)));
+  const text = (value: number | null): string => (value === null ? '' : value < 0.95 ? '<1' : numberText(value, 0));
+  const range = (edges: readonly number[], at: number, scale: (value: number) => number): string =>
+    `${numberText(scale(edges[at]!), 0)} to ${numberText(scale(edges[at + 1]!), 0)}`;
+  const longest = coverage.cells.reduce((most, cell) => (cell.seconds > most.seconds ? cell : most));
+  return {
+    data: [
+      {
+        type: 'heatmap',
+        x: middles(rpmEdges),
+        y: middles(loadEdges).map(shown),
+        // Long idles would hide everything else: the shade goes with the root of the time.
+        z: grid.map((line) => line.map((value) => (value === null ? null : Math.sqrt(value)))),
+        text: grid.map((line) => line.map(text)),
+        texttemplate: '%{text}',
+        textfont: { size: 11, color: 'role:text' },
+        hovertemplate: '%{text} s at %{x} rpm<extra></extra>',
+        colorscale: [
+          [0, 'role:setup1/0.15'],
+          [1, 'role:setup1/0.6'],
+        ],
+        showscale: false,
+        xgap: 2,
+        ygap: 2,
+        hoverongaps: false,
+        name: 'Seconds',
+      },
+    ],
+    layout: baseLayout({
+      height: 340,
+      hovermode: 'closest',
+      xaxis: engineSpeedAxis({ nticks: 7 }),
+      yaxis: axis({}),
+      annotations: [levelTitle(`${pressure ? 'Manifold pressure, kPa' : name}; seconds`)],
+    }),
+    summary: `Of ${numberText((rpmEdges.length - 1) * (loadEdges.length - 1), 0)} cells of engine speed and load between the ends of what was driven, ${numberText(coverage.cells.length, 0)} were visited (${numberText(100 * coverage.share, 0)} %), in ${numberText(coverage.seconds, 0)} s. Longest, ${numberText(longest.seconds, 0)} s, at ${range(rpmEdges, longest.row, (rpm) => rpm)} rpm.`,
+    table: {
+      columns: ['Engine speed, rpm', name, 'Seconds', 'Visits'],
+      rows: coverage.cells.map((cell) => [
+        range(rpmEdges, cell.row, (rpm) => rpm),
+        range(loadEdges, cell.column, shown),
+        numberText(cell.seconds, 1),
+        numberText(cell.visits, 0),
+      ]),
+    },
+    key: [{ label: 'seconds; empty: not visited', role: 'setup1', kind: 'band' }],
+    notes: [],
+    status: null,
+  };
+}
