@@ -24,6 +24,7 @@ function difference(gainW: (rpm: number) => number, halfW: number): PowerDiffere
     band,
     contrast: { before: Float64Array.of(-1), after: Float64Array.of(1), pullFactor: 2, outingFactor: 0 },
     parts: [],
+    varianceW2: [],
     identical: false,
   };
 }
