@@ -1,7 +1,7 @@
 import { readFileSync } from 'node:fs';
 import path from 'node:path';
 import type { ForecastResult, ReconcileResult } from '@pullproof/core';
-import { sampleLogs } from '@pullproof/simulation';
+import { drivenPass, type SamplePass, sampleLogs, samplePasses } from '@pullproof/simulation';
 import { beforeAll, describe, expect, test } from 'vitest';
 import { folderWith, pullproof } from './commandLine.js';
 
@@ -143,5 +143,52 @@ describe('bad CSV of slips', () => {
     ['an unknown setup', 'setup,1320ft\nstock,14.7\n', /slips\.csv[\s\S]*setup/],
   ])('%s', async (_what, csv, said) => {
     expect(await run(csv)).toMatch(said);
+  });
+});
+
+describe('where slip and pulls disagree', () => {
+  const withSlip = async (pass: Partial<SamplePass>, over: (yaml: string) => string = (yaml) => yaml): Promise<string> => {
+    const { times, speeds, text } = drivenPass({ ...samplePasses[0]!, ...pass }, 7);
+    const flow = (values: Readonly<Record<string, string>>): string =>
+      Object.entries(values)
+        .map(([mark, value]) => `${mark}: ${value}`)
+        .join(', ');
+    const head = trial.split('slips:\n')[0]!;
+    const yaml = `${head}slips:\n  - setup: base\n    log: pass.csv\n    fuel-in-tank: 22 L\n    air: { temperature: 18.5 degC, pressure: 99.6 kPa, humidity: 55 % }\n    wind: 0.8 m/s\n    times: { ${flow(times)} }\n    speeds: { ${flow(speeds)} }\n`;
+    return folderWith(new Map([...samples, ['pass.csv', text], ['trial.yaml', over(yaml)]]));
+  };
+
+  test('a car with 8 % less power at the strip is told as such', async () => {
+    const folder = await withSlip({ luck: 0.92 });
+    const { out } = await pullproof(['reconcile', 'trial.yaml', '--json', '-'], { cwd: folder });
+    const [slip] = (JSON.parse(out) as ReconcileResult).slips;
+    expect(slip!.powerScaleFromTrap!.low).toBeLessThan(0.92);
+    expect(slip!.powerScaleFromTrap!.high).toBeGreaterThan(0.92);
+    expect(slip!.powerScaleFromTrap!.high).toBeLessThan(1);
+    expect(slip!.reasons.join(' ')).toContain('less power than the pulls measured');
+  });
+
+  test('a poor launch is not taken for a lack of power', async () => {
+    const folder = await withSlip({ gripShare: 0.45 });
+    const { out } = await pullproof(['forecast', 'trial.yaml', '--json', '-'], { cwd: folder });
+    const { lesson } = (JSON.parse(out) as ForecastResult).slips[0]!;
+    expect(lesson!.launchS).toBeGreaterThan(0.7);
+    expect(Math.abs(lesson!.powerS)).toBeLessThan(0.15);
+  });
+
+  test('without gears only the rules remain, and why is said', async () => {
+    const folder = await withSlip({}, (yaml) => yaml.replace(/ {2}(gear-ratios|final-drive|wheel-inertia|engine-inertia).*\n/g, ''));
+    const { out } = await pullproof(['forecast', 'trial.yaml', '--json', '-'], { cwd: folder });
+    const result = JSON.parse(out) as ForecastResult;
+    expect(result.forecasts.every(({ method }) => !method.startsWith('simulated'))).toBe(true);
+    expect(result.findings.find(({ code }) => code === 'STRIP_NO_SIMULATION')!.message).toContain('gear-ratios');
+  });
+
+  test('slips that no such car could print are not trusted', async () => {
+    const folder = await withSlip({}, (yaml) =>
+      yaml.replace(/times: .*/, 'times: { 60ft: 1.4 s, 330ft: 4.1 s, 660ft: 6.3 s, 1320ft: 9.9 s }').replace(/ {4}speeds: .*\n$/, ''),
+    );
+    const { out } = await pullproof(['forecast', 'trial.yaml'], { cwd: folder });
+    expect(out).toContain('SLIPS_DO_NOT_FIT');
   });
 });

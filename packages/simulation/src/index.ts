@@ -15,6 +15,7 @@ export { baseSetup, coolerSetup, pulleySetup, type SampleSetup, sampleCar, sampl
 export { sampleLogger } from './sampleLogger.js';
 export { sampleLogs } from './sampleLogs.js';
 export { type SampleOuting, type SampleRun, sampleRuns } from './sampleRuns.js';
+export { drivenPass, type SamplePass, samplePasses } from './sampleStrip.js';
 export { studyAir, studyCar, studyPowerW } from './studyCar.js';
 export {
   coarse10Hz,

@@ -72,6 +72,7 @@ export function forecastTrial(trialText: string, trialPath: string, openLog: (pa
     assumed = made.assumed;
   }
   const learned = learn(slips, models);
+  if (learned !== null) findings.push(...misfit(learned, trialPath));
   const forecasts: SetupForecast[] = [];
   for (const setup of trial.setups) {
     forecasts.push(...byRule(setup, common.inputs));
@@ -136,6 +137,20 @@ function learn(slips: readonly TrialSlip[], models: ReadonlyMap<string, PassMode
     return model === undefined || !shows ? [] : [{ slip, model, day: stripDay(inputs, model) }];
   });
   return usable.length === 0 ? null : learnFromSlips(usable[0]!.model, usable);
+}
+
+/** Slips that no likely car would print. */
+function misfit({ misfit: size, converged }: LearnedCar, path: string): Finding[] {
+  if (converged && size < 4) return [];
+  return [
+    {
+      code: 'SLIPS_DO_NOT_FIT',
+      severity: 'warning',
+      message: `No car near this one prints these slips: their misfit is ${size.toFixed(1)} times what is usual${converged ? '' : ', and the fit still moved'}. What is learned from them is not to be trusted.`,
+      where: { path, field: 'slips' },
+      fix: 'Check times, speeds and units of the slips, then mass, gears, launch and shifts of the car.',
+    },
+  ];
 }
 
 function banded({ elapsedTimeS, trapMps }: { elapsedTimeS: BandedNumber; trapMps: BandedNumber }): {
