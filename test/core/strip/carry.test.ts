@@ -1,5 +1,6 @@
 import {
   carrySlip,
+  constantPower,
   type PassModel,
   powerTable,
   type Slip,
