@@ -91,3 +91,28 @@ describe('delay of the exhaust sensor', () => {
     for (const cell of entered.setups[0]!.fuelTable!.table!.cells) expect(cell.delayS).toBeCloseTo(0.12, 9);
   });
 });
+
+describe('a lambda sensor that ends at 0.72 in rich mixture', () => {
+  const rich = runTrial(trialText, 'trial.yaml', (path) => ({
+    chunks: new TextEncoder().encode(
+      changedSample(
+        readFileSync(new URL(path, folder), 'utf8'),
+        'Lambda',
+        (lambda) => (lambda < 0.95 ? (path.startsWith('pulley') ? Math.max(0.72, lambda - 0.1) : lambda - 0.05) : lambda),
+        3,
+      ),
+    ),
+    sha256: () => 'f'.repeat(64),
+  }));
+
+  test('readings at its end are told, mean "at most", and enter neither the table nor what else changed', () => {
+    const floor = rich.ceilings!.find(({ quantity, setup }) => quantity === 'lambda' && setup === '74 mm pulley')!;
+    expect(floor).toMatchObject({ side: 'lower', verdict: 'certain' });
+    expect(floor.value).toBeCloseTo(0.72, 3);
+    expect(rich.setups[2]!.curves.lambda!.boundAt).toContain('at-most');
+    expect(rich.setups[2]!.mixture!.readings).toBeLessThan(plain.setups[2]!.mixture!.readings / 2);
+    for (const cell of rich.setups[2]!.fuelTable!.table?.cells ?? []) expect(cell.lambda).toBeGreaterThan(0.72);
+    const told = rich.comparisons[1]!.changedBesides.find(({ quantity }) => quantity === 'lambda');
+    expect(told === undefined || told.after === null || told.after > 0.72).toBe(true);
+  });
+});

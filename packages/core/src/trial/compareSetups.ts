@@ -13,14 +13,16 @@ import {
   verdictRegions,
 } from '../compare/index.js';
 import type { Finding } from '../findings/index.js';
-import { channelsOf, type Quantity } from '../log/index.js';
+import type { Quantity } from '../log/index.js';
 import type { Repeatability } from '../power/index.js';
-import { quantityCurve } from '../stretches/index.js';
+import type { QuantityCurve } from '../stretches/index.js';
 import { differenceBudget, inputStanding } from './budget.js';
+import { channelOf, type PullsCurve, pullsCurve } from './channelCurve.js';
 import { comparisonSentence, peopleUnits } from './comparisonText.js';
 import { conditionChanges } from './conditionChanges.js';
 import type { FittedSetup } from './fittedSetup.js';
 import type { RunInputs } from './inputs.js';
+import type { FoundCeiling } from './logCeilings.js';
 import { nextSteps } from './nextSteps.js';
 import { nullable } from './nullable.js';
 import type { ChangedBesides, ComparisonResult, OverallResult, Standing } from './result.js';
@@ -37,7 +39,11 @@ export function compareSetups(
   before: FittedSetup,
   after: FittedSetup,
   spread: Repeatability,
-  options: { readonly units: 'metric' | 'imperial'; readonly hashOf: (inputs: RunInputs) => string },
+  options: {
+    readonly units: 'metric' | 'imperial';
+    readonly hashOf: (inputs: RunInputs) => string;
+    readonly ceilings: readonly FoundCeiling[];
+  },
 ): ComparedPair {
   const findings: Finding[] = [];
   const sameFile = sameRecording(before, after, options.hashOf);
@@ -70,7 +76,7 @@ export function compareSetups(
   });
   for (const reason of judged.reasons) findings.push(reasonFinding(reason, before.name, after.name));
   const told = judged.verdict === 'cannot tell' ? regions.map(unclaimed) : regions;
-  const changedBesides = difference === null ? [] : otherChanges(before, after, difference);
+  const changedBesides = difference === null ? [] : otherChanges(before, after, difference, options.ceilings);
   const outings = outingCount(before, after);
   const sentence = comparisonSentence(judged.verdict, told, difference, {
     units: peopleUnits(options.units),
@@ -208,19 +214,46 @@ function powerResult(
 }
 
 /** What else was different: channels at equal engine speed first, then conditions. */
-function otherChanges(before: FittedSetup, after: FittedSetup, difference: PowerDifference): ChangedBesides[] {
+function otherChanges(
+  before: FittedSetup,
+  after: FittedSetup,
+  difference: PowerDifference,
+  ceilings: readonly FoundCeiling[],
+): ChangedBesides[] {
   const power = { beforeW: difference.beforeW, differenceW: difference.differenceW, halfW: difference.band.simultaneous };
   const changes: ChangedBesides[] = [];
   for (const rule of powerRules) {
+    const quantity = rule.quantity as Quantity;
     const curves = [before, after].map((setup) =>
-      quantityCurve(
-        setup.used.map((pull) => ({ ...pull, channel: channelsOf(pull.log, rule.quantity as Quantity)[0] ?? null })),
-        difference.engineSpeedRpm,
-      ),
+      pullsCurve(setup.used, channelOf([quantity]), difference.engineSpeedRpm, ceilings, quantity),
     );
-    if (curves[0] === null || curves[1] === null) continue;
-    const judged = judgeChannel(rule, curves[0]!, curves[1]!, power);
+    const [first, second] = [curves[0] ?? null, curves[1] ?? null];
+    if (first === null || second === null) continue;
+    const judged = judgeChannel(rule, freeOfCeilings(first), freeOfCeilings(second), power);
     if (judged !== null) changes.push(judged);
+    else if ([...first.bounds, ...second.bounds].some((bound) => bound !== null)) changes.push(atItsCeiling(rule.quantity, rule.unit));
   }
   return [...changes, ...conditionChanges(before, after, difference)];
+}
+
+/** The curve without the engine speeds at which a sensor stood at its ceiling: such readings are bounds, and enter no average. */
+function freeOfCeilings({ curve, bounds }: PullsCurve): QuantityCurve {
+  if (bounds.every((bound) => bound === null)) return curve;
+  return {
+    ...curve,
+    mean: curve.mean.map((value, i) => (bounds[i] === null ? value : Number.NaN)),
+    count: curve.count.map((value, i) => (bounds[i] === null ? value : 0)),
+  };
+}
+
+function atItsCeiling(quantity: string, unit: string): ChangedBesides {
+  return {
+    quantity,
+    before: null,
+    after: null,
+    unit,
+    couldExplain: 'cannot tell',
+    reason: 'the sensor stood at the end of its range, so how far it moved cannot be told',
+    couldExplainW: null,
+  };
 }

@@ -3,6 +3,7 @@ import type { FittedSetup } from './fittedSetup.js';
 import type { FoundCeiling } from './logCeilings.js';
 import { type MixtureReadings, mixtureReadings } from './mixtureReadings.js';
 import type { FuelAxis, FuelTableResult, MixtureCell, MixtureComparison, MixtureResult } from './mixtureTypes.js';
+import type { TrialResult } from './result.js';
 
 /** Steps of the cells. */
 const stepRpm = 500;
@@ -97,6 +98,33 @@ function axisOf(readings: MixtureReadings, axis: FuelAxis): TableAxis {
   }[axis];
   const { step, ...rest } = made;
   return { ...rest, edges: evenEdges(made.values, step) };
+}
+
+/** What was assumed to read the mixture and to judge it, for the list of assumptions. */
+export function mixtureAssumptions(setups: readonly FittedSetup[], mixtures: readonly MixtureParts[]): TrialResult['assumptions'] {
+  const where = (holds: (parts: MixtureParts) => boolean): string =>
+    setups
+      .filter((_, index) => holds(mixtures[index]!))
+      .map(({ name }) => name)
+      .join(', ');
+  const delayed = where(({ mixture }) => mixture?.delay.standing === 'assumed');
+  const tabled = mixtures.find(({ fuelTable }) => fuelTable.table !== null)?.fuelTable.table ?? null;
+  const source = 'common practice, no source';
+  return [
+    ...(delayed === '' ? [] : [{ quantity: 'delay of the lambda reading', value: 0.1, unit: 's', spread: 0.05, source, where: delayed }]),
+    ...(tabled === null
+      ? []
+      : [
+          {
+            quantity: 'error of the lambda sensor, as a share (counts in the measured error table only)',
+            value: 0,
+            unit: '1',
+            spread: tabled.sensorSpread,
+            source,
+            where: where(({ fuelTable }) => fuelTable.table !== null),
+          },
+        ]),
+  ];
 }
 
 /** How far the mixture moved from one setup to another; null where lambda was not logged in the pulls of both. */

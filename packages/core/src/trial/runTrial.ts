@@ -11,7 +11,7 @@ import { compareSetups } from './compareSetups.js';
 import type { FittedSetup } from './fittedSetup.js';
 import { idleBeside, idleFindings } from './idleBeside.js';
 import type { RunInputs } from './inputs.js';
-import { compareMixture, mixtureParts } from './mixtureParts.js';
+import { compareMixture, mixtureAssumptions, mixtureParts } from './mixtureParts.js';
 import type { FuelAxis } from './mixtureTypes.js';
 import { parseTrial } from './parseTrial.js';
 import { type LoadedRun, preparePulls, type TrialPull } from './preparePulls.js';
@@ -78,11 +78,15 @@ export function runTrial(
   if (setups.length < 2) findings.push(oneSetup(trialPath));
   const pairs = comparedPairs(setups.length);
   const hashes = new Map([...opened].map(([key, { sha256 }]) => [key, sha256]));
+  const pressure = pressureParts(setups);
   const compared = pairs.map(([before, after]) =>
-    compareSetups(setups[before]!, setups[after]!, spread, { units: trial.units, hashOf: (run) => hashes.get(keyOf(run)) ?? '' }),
+    compareSetups(setups[before]!, setups[after]!, spread, {
+      units: trial.units,
+      hashOf: (run) => hashes.get(keyOf(run)) ?? '',
+      ceilings: pressure.found,
+    }),
   );
   const watched = trialWarnings(setups);
-  const pressure = pressureParts(setups);
   const mixtures = setups.map((setup) =>
     mixtureParts(setup, { ceilings: pressure.found, axis: fuelAxis, hashOf: (run) => hashes.get(keyOf(run.inputs)) ?? '' }),
   );
@@ -117,7 +121,7 @@ export function runTrial(
       };
     }),
     ceilings: pressure.ceilings,
-    assumptions: [...stillAssumed(trial.assumptions, road.found), ...watched.assumptions],
+    assumptions: [...stillAssumed(trial.assumptions, road.found), ...watched.assumptions, ...mixtureAssumptions(setups, mixtures)],
     findings: unique(findings.map((finding) => seenFromTrial(finding, trialPath))),
   };
 }
