@@ -6,7 +6,7 @@ import type { TrialPull } from './preparePulls.js';
 import type { PullResult } from './result.js';
 
 /** Most points of a pull's picture. */
-const tracePoints = 240;
+const tracePoints = 120;
 const leadS = 1.5;
 
 /** A pull as the result shows it. */
