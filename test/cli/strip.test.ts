@@ -118,6 +118,29 @@ describe('reconcile', () => {
     expect(bad[1]!.fix).toContain('km/h');
   });
 
+  test('wheel against ground speed: spin at the launch and growth at the top', async () => {
+    const lines = samples.get('pass-base.csv')!.trimEnd().split('\n');
+    const road = lines[0]!.split(',').indexOf('Road speed (km/h)');
+    // Wheels read 2 % above the ground, and 10 % more of it at the launch, dying away in the first second.
+    const spun = lines.map((line, i) => {
+      const cells = line.split(',');
+      if (i === 0) return `${line},GPS speed (km/h)`;
+      const ground = cells[road]!;
+      const since = Number(cells[0]) - 38.3;
+      const spin = 1.02 * (1 + (since > 0 && since < 5 ? 0.1 * Math.exp(-((since / 1) ** 2)) : 0));
+      cells[road] = (Number(ground) * spin).toFixed(1);
+      return [...cells, ground].join(',');
+    });
+    const folder = folderWith(new Map([...samples, ['pass-base.csv', `${spun.join('\n')}\n`]]));
+    const { out } = await pullproof(['reconcile', 'trial.yaml', '--json', '-'], { cwd: folder });
+    const [slip] = (JSON.parse(out) as ReconcileResult).slips;
+    expect(slip!.launchSpin!).toBeGreaterThan(0.06);
+    expect(slip!.launchSpin!).toBeLessThan(0.13);
+    expect(Math.abs(slip!.topGrowth! - 0.02)).toBeLessThan(0.005);
+    expect(Math.abs(slip!.speedScale!.value - 1 / 1.02)).toBeLessThan(0.002);
+    for (const { logS, slipS } of slip!.splits) expect(Math.abs(logS! - slipS!)).toBeLessThan(0.03);
+  });
+
   test('a trial without slips says so', async () => {
     const { exit, out } = await pullproof(['reconcile', 'without.yaml', '--report', 'r.html'], { cwd });
     expect(exit).toBe(0);
