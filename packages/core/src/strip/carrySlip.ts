@@ -23,6 +23,26 @@ export interface CarriedSlip {
  * @returns elapsed time and trap speed in the other air; null where the slip does not show them
  *
  * Validity: the launch is taken as unchanged. The plain cube-root rule differs: it forgets drag and takes every engine for one without boost control.
+ *
+ * @example
+ * ```ts
+ * import { carrySlip, powerTable, usualPassSpreads } from '@pullproof/core';
+ * const car = {
+ *   massKg: 1600, dragAreaM2: 0.68, rollingCoefficient: 0.012, neutralRotatingFactor: 1.03,
+ *   gears: [360, 225, 155, 110].map((rpmPerMps) => ({ rpmPerMps, rotatingFactor: 1.03 + 5e-6 * rpmPerMps ** 2 })),
+ *   power: powerTable([2500, 4000, 5500, 6800], [95e3, 165e3, 205e3, 200e3]),
+ *   grip: { frictionCoefficient: 1, drivenShare: 0.53, transfer: 0.19 },
+ *   launch: { engineSpeedRpm: 3200, riseS: 0.2, stallTorqueRatio: null }, shift: { engineSpeedRpm: 6500, holeS: 0.3, returnS: 0.08 },
+ * };
+ * const model = { car, curveDensityKgPerM3: 1.16, densityExponent: 0.95, spreads: usualPassSpreads };
+ * const day = {
+ *   airDensityKgPerM3: 1.16, windMps: 0, grade: 0, rollOutM: 0.29, windSpreadMps: 0.5, gradeSpread: 0.0003,
+ *   densitySpreadShare: 0.004, massFactor: 1, massSpreadShare: 0.002,
+ * };
+ * const slip = { timesS: { '1320ft': 13.8 }, trapsMps: { '1320ft': 47.5 } };
+ * const { elapsedTimeS, cubeRootS } = carrySlip(slip, model, day, { airDensityKgPerM3: 1.05 });
+ * elapsedTimeS! > 13.8 && elapsedTimeS! < cubeRootS!; // => true
+ * ```
  */
 export function carrySlip(
   slip: Slip,

@@ -10,6 +10,13 @@ const mph = 0.44704;
  * @param slip in SI
  * @param placeOf where a cell stands
  * @returns findings; an `error` names a cell that cannot be used
+ *
+ * @example
+ * ```ts
+ * import { checkSlip } from '@pullproof/core';
+ * const slip = { timesS: { '60ft': 2.01, '330ft': 8.55, '660ft': 5.62 }, trapsMps: {} };
+ * checkSlip(slip, (kind, mark) => ({ field: `${kind}.${mark}` }))[0]!.where.field; // => 'times.660ft'
+ * ```
  */
 export function checkSlip(slip: Slip, placeOf: (kind: 'times' | 'speeds', mark: StripMark) => Place): Finding[] {
   const findings: Finding[] = [];

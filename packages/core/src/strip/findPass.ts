@@ -27,6 +27,15 @@ export interface FoundPass {
  * @returns the best start; null where none comes within 15 % of the distance
  *
  * Validity: the car stands still before the pass; a log that begins on the move has none.
+ *
+ * @example
+ * ```ts
+ * import { findPass } from '@pullproof/core';
+ * const timeS = Array.from({ length: 300 }, (_, i) => i / 10);
+ * const speedMps = timeS.map((t) => (t < 5 || t > 20 ? 0 : 4 * (t - 5)));
+ * const pass = findPass({ timeS, speedMps }, { timesS: { '1320ft': 13.9 }, trapsMps: {} });
+ * pass!.restS > 4.9 && pass!.restS < 5.2; // => true
+ * ```
  */
 export function findPass(log: SpeedLog, slip: Slip): FoundPass | null {
   const last = stripMarks.findLast((mark) => slip.timesS[mark] !== undefined);

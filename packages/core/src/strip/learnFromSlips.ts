@@ -40,6 +40,27 @@ export const slipError = { timeS: 0.004, trapMps: 0.06 } as const;
  * @throws E_STRIP_SLIP without a slip, or for a slip that shows nothing
  *
  * Source: Bayesian least squares, [TARANTOLA2005] ch. 3.
+ *
+ * @example
+ * ```ts
+ * import { learnFromSlips, powerTable, usualPassSpreads } from '@pullproof/core';
+ * const car = {
+ *   massKg: 1600, dragAreaM2: 0.68, rollingCoefficient: 0.012, neutralRotatingFactor: 1.03,
+ *   gears: [360, 225, 155, 110].map((rpmPerMps) => ({ rpmPerMps, rotatingFactor: 1.03 + 5e-6 * rpmPerMps ** 2 })),
+ *   power: powerTable([2500, 4000, 5500, 6800], [95e3, 165e3, 205e3, 200e3]),
+ *   grip: { frictionCoefficient: 1, drivenShare: 0.53, transfer: 0.19 },
+ *   launch: { engineSpeedRpm: 3200, riseS: 0.2, stallTorqueRatio: null }, shift: { engineSpeedRpm: 6500, holeS: 0.3, returnS: 0.08 },
+ * };
+ * const model = { car, curveDensityKgPerM3: 1.16, densityExponent: 0.95, spreads: usualPassSpreads };
+ * const day = {
+ *   airDensityKgPerM3: 1.16, windMps: 0, grade: 0, rollOutM: 0.29, windSpreadMps: 0.5, gradeSpread: 0.0003,
+ *   densitySpreadShare: 0.004, massFactor: 1, massSpreadShare: 0.002,
+ * };
+ * const slip = { timesS: { '60ft': 2.45, '330ft': 6.2, '660ft': 9.2, '1320ft': 13.8 }, trapsMps: { '1320ft': 47.5 } };
+ * const learned = learnFromSlips(model, [{ slip, day }]);
+ * learned.converged; // => true
+ * Math.abs(learned.slips[0]!.fitted.timesS['1320ft']! - 13.8) < 0.1; // => true
+ * ```
  */
 export function learnFromSlips(
   model: PassModel,

@@ -25,6 +25,25 @@ export interface ChangedPass {
  * @param changed the same with the change
  * @param options `learned`: what slips have taught; `draws`, 120 unless given; `seed`, 1; `level`, 0.95
  * @returns differences with bands, from draws in which everything but the change is common to both passes
+ *
+ * @example
+ * ```ts
+ * import { powerTable, usualPassSpreads, worthOfChange } from '@pullproof/core';
+ * const car = {
+ *   massKg: 1600, dragAreaM2: 0.68, rollingCoefficient: 0.012, neutralRotatingFactor: 1.03,
+ *   gears: [360, 225, 155, 110].map((rpmPerMps) => ({ rpmPerMps, rotatingFactor: 1.03 + 5e-6 * rpmPerMps ** 2 })),
+ *   power: powerTable([2500, 4000, 5500, 6800], [95e3, 165e3, 205e3, 200e3]),
+ *   grip: { frictionCoefficient: 1, drivenShare: 0.53, transfer: 0.19 },
+ *   launch: { engineSpeedRpm: 3200, riseS: 0.2, stallTorqueRatio: null }, shift: { engineSpeedRpm: 6500, holeS: 0.3, returnS: 0.08 },
+ * };
+ * const model = { car, curveDensityKgPerM3: 1.16, densityExponent: 0.95, spreads: usualPassSpreads };
+ * const day = {
+ *   airDensityKgPerM3: 1.16, windMps: 0, grade: 0, rollOutM: 0.29, windSpreadMps: 0.5, gradeSpread: 0.0003,
+ *   densitySpreadShare: 0.004, massFactor: 1, massSpreadShare: 0.002,
+ * };
+ * const lighter = { model, day: { ...day, massFactor: 0.97 }, powerDifferenceSpread: 0 };
+ * worthOfChange(model, day, lighter, { draws: 20 }).elapsedTimeS.value < 0; // => true
+ * ```
  */
 export function worthOfChange(
   model: PassModel,
