@@ -116,3 +116,24 @@ describe('a lambda sensor that ends at 0.72 in rich mixture', () => {
     expect(told === undefined || told.after === null || told.after > 0.72).toBe(true);
   });
 });
+
+test('injector duty by pulse width and engine speed where no duty was logged', () => {
+  const without = runTrial(
+    trialText,
+    'trial.yaml',
+    (path) => ({
+      chunks: new TextEncoder().encode(readFileSync(new URL(path, folder), 'utf8').replace('Injector duty', 'Unnamed thing')),
+      sha256: () => 'f'.repeat(64),
+    }),
+    { fuelAxis: 'duty' },
+  );
+  const logged = answer({ axis: 'duty' }).setups[0]!.fuelTable!.table!;
+  const worked = without.setups[0]!.fuelTable!.table!;
+  // Source: FORMULAS §6.3, duty % = pulse in ms × rpm/1200; the simulated logger writes both.
+  expect(worked.cells.length).toBeGreaterThan(5);
+  expect(Math.max(...worked.cells.map((cell) => cell.largestInjectorDuty!))).toBeCloseTo(
+    Math.max(...logged.cells.map((cell) => cell.largestInjectorDuty!)),
+    1,
+  );
+  expect(without.warning.details.find(({ quantity }) => quantity === 'injector duty')!.level).not.toBe('not measured');
+});

@@ -4,6 +4,7 @@ import {
   type EstimatedDelay,
   enteredDelay,
   estimateDelay,
+  injectorDutyOf,
   readingsAt,
   type TransportDelay,
 } from '../fuel/index.js';
@@ -134,7 +135,11 @@ function pullRows(located: TrialPull, number: number, delay: TransportDelay, cei
   };
   const manifold = look('manifold-pressure');
   const wanted = findChannel(log, 'commanded-lambda') === null ? null : look('commanded-lambda');
-  const others = otherQuantities.map(look);
+  const noDuty = findChannel(log, 'injector-duty') === null;
+  const others = otherQuantities.map((quantity) => {
+    if (quantity !== 'injector-duty' || !noDuty) return look(quantity);
+    return look('injector-pulse-width').map((pulseS, k) => injectorDutyOf(pulseS, rpmAt(eventS[k]!)));
+  });
   return at.map(({ row, eventS: time, delayS }, k) => ({
     pull: number,
     timeS: time,

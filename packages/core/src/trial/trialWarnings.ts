@@ -1,5 +1,5 @@
 import type { Finding } from '../findings/index.js';
-import { type AssumedLimit, pullWarnings, type WatchedPull } from '../fuel/index.js';
+import { type AssumedLimit, injectorDutyOf, pullWarnings, type WatchedPull } from '../fuel/index.js';
 import { type Channel, channelsOf, findChannel, freshSamples, type Log, type Quantity } from '../log/index.js';
 import { joinableGapS, rowsOf, valueAt } from '../stretches/index.js';
 import type { FittedSetup } from './fittedSetup.js';
@@ -55,10 +55,15 @@ function watchedPull({ run, log, pull, signals }: TrialPull): WatchedPull {
     knockRetardDeg: rows(first('knock-retard')),
     chargeTemperatureK: rows(first('charge-temperature') ?? first('intake-temperature')),
     fuelPressurePa: rows(first('fuel-pressure')),
-    injectorDuty: rows(first('injector-duty')),
+    injectorDuty: rows(first('injector-duty')) ?? dutyFromPulses(rows(first('injector-pulse-width')), engineSpeedRpm),
     rotorSpeedRpm: rows(first('rotor-speed')),
     driveRatio: inputs.blower?.driveRatio ?? null,
   };
+}
+
+/** Duty by pulse width and engine speed, where the log has no duty of its own. */
+function dutyFromPulses(pulsesS: Float64Array | null, engineSpeedRpm: Float64Array): Float64Array | null {
+  return pulsesS === null ? null : pulsesS.map((pulseS, i) => injectorDutyOf(pulseS, engineSpeedRpm[i]!));
 }
 
 /** The channel on the log's rows, NaN where the row brings no new reading. */
