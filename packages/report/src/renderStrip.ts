@@ -45,7 +45,7 @@ export function renderForecast(result: ForecastResult): string {
     ),
     result.day === null
       ? null
-      : html`<p class="small muted">Quarter mile, 95 % bands. ${shortName(result.day.source, 200)}: ${numberText(result.day.airDensityKgPerM3, 3)} kg/m³, density altitude ${numberText(result.day.densityAltitudeM, 0)} m.</p>`,
+      : html`<p class="small muted">Quarter mile, 95 % bands, for ${shortName(result.day.source, 200)}: ${numberText(result.day.airDensityKgPerM3, 3)} kg/m³, density altitude ${numberText(result.day.densityAltitudeM, 0)} m.</p>`,
     html`<ul>${result.cautions.map((caution) => html`<li>${caution}</li>`)}</ul>`,
     figures.place({ figure: forecastSpreadFigure(result), caption: 'The forecast as a spread of possible passes' }),
   ]);
