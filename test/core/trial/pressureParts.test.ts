@@ -88,9 +88,13 @@ describe('the same logs through a sensor that ends at 160 kPa', () => {
   test('a model-based estimate is labelled as one and lies above the ceiling', () => {
     const estimates = clipped.ceilings!.flatMap(({ modelEstimate }) => modelEstimate ?? []);
     expect(estimates.length).toBeGreaterThan(0);
+    // The small pulley's pulls lie above 160 kPa nearly throughout: too little is left below to draw a line from.
+    expect(clipped.ceilings!.filter(({ setup }) => setup === '74 mm pulley').every(({ modelEstimate }) => modelEstimate === null)).toBe(
+      true,
+    );
     for (const { label, value } of estimates) {
       expect(label).toContain('Model-based');
-      expect(value.every((pa) => pa === null || pa > 155000)).toBe(true);
+      expect(value.every((pa) => pa === null || (pa > 155000 && pa < 190000))).toBe(true);
     }
   });
 });

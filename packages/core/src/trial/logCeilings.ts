@@ -205,7 +205,8 @@ function modelOf(
   const values = Float64Array.from(rows, ({ value }) => value);
   const on = readingsOnCeiling(values, ceiling);
   const speeds = rows.filter(({ rpm }, i) => on[i] === 1 && Number.isFinite(rpm)).map(({ rpm }) => rpm);
-  if (speeds.length === 0) return null;
+  const free = values.length - count(on);
+  if (speeds.length === 0 || free < Math.max(leastFree, leastFreeShare * values.length)) return null;
   const first = Math.ceil(Math.min(...speeds) / 100) * 100;
   const engineSpeedRpm = Array.from({ length: Math.floor((Math.max(...speeds) - first) / 100) + 1 }, (_, i) => first + 100 * i);
   if (engineSpeedRpm.length === 0) return null;
@@ -216,6 +217,8 @@ function modelOf(
       ceiling,
       engineSpeedRpm,
     );
+    const farthest = Math.max(...estimates.map(({ value }) => value + shift));
+    if (!(farthest < beyondShare * (ceiling.value + shift))) return null;
     return {
       label,
       engineSpeedRpm,
@@ -230,6 +233,11 @@ function modelOf(
     throw cause;
   }
 }
+
+/** A line through fewer free readings than this, or through a tail of them, may go anywhere; and nobody should believe one that leaves the ceiling this far behind. Common practice, no source. */
+const leastFree = 20;
+const leastFreeShare = 0.2;
+const beyondShare = 1.35;
 
 const noEstimate: ReadonlySet<string> = new Set(['E_TOO_FEW_SEEN', 'E_SINGULAR', 'E_NOT_CONVERGED']);
 
