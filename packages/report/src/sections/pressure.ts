@@ -45,18 +45,23 @@ export const pressureSection: ReportSection = {
   },
 };
 
-/** Ceilings of one reading are told once, with the logs that show it. */
+/** Ceilings at one level are explained once, with every log that shows them. */
 function ceilingList(ceilings: readonly CeilingResult[]): Html {
-  return html`<h3>Readings that are cut off</h3><ul class="findings">${ceilings.map(
-    ({
-      log,
-      channel,
-      verdict,
-      explanation,
-      modelEstimate,
-    }) => html`<li><p><b>${shortName(channel, 60)}</b>, ${shortName(log, 80)}: ${verdict}</p>
-<p>${shortName(explanation, 700)}</p>${modelEstimate === null ? null : html`<p class="small muted">${shortName(estimateText(modelEstimate), 400)}</p>`}</li>`,
-  )}</ul>`;
+  const groups = new Map<string, CeilingResult[]>();
+  for (const ceiling of ceilings) {
+    const key = JSON.stringify([ceiling.quantity, ceiling.side, ceiling.verdict, ceiling.value.toPrecision(4)]);
+    groups.set(key, [...(groups.get(key) ?? []), ceiling]);
+  }
+  return html`<h3>Readings that are cut off</h3><ul class="findings">${[...groups.values()].map(groupHtml)}</ul>`;
+}
+
+function groupHtml(group: readonly CeilingResult[]): Html {
+  const [first, ...others] = group;
+  const readings = ({ log, samples }: CeilingResult): string => `${shortName(log, 60)} (${numberText(samples, 0)} readings)`;
+  return html`<li><p><b>${shortName(first!.channel, 60)}</b>, ${shortName(first!.log, 80)}: ${first!.verdict}</p>
+<p>${shortName(first!.explanation, 700)}</p>
+${others.length === 0 ? null : html`<p>The same in ${others.map(readings).join(', ')}.</p>`}
+${group.map(({ log, modelEstimate }) => (modelEstimate === null ? null : html`<p class="small muted">${shortName(log, 60)}: ${shortName(estimateText(modelEstimate), 400)}</p>`))}</li>`;
 }
 
 function estimateText({ label, engineSpeedRpm, value, low, high }: NonNullable<CeilingResult['modelEstimate']>): string {
