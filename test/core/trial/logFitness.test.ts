@@ -51,6 +51,12 @@ test('a pressure that is cut off in the pulls is a gap, and a ceiling in check',
   expect(log.fitness!.find(({ work }) => work === 'pull')!.verdict).toBe('fit with gaps');
 });
 
+test('whole kPa cannot tell a limited boost from a clamp: possible, never certain', () => {
+  const log = checked(changedSample(textOf('base-north.csv'), 'Manifold pressure', (kpa) => Math.min(Math.round(kpa), 155), 0));
+  for (const { quantity, verdict } of log.ceilings!) if (quantity === 'manifold-pressure') expect(verdict).toBe('possible');
+  expect(log.findings.some(({ code }) => code === 'W_SENSOR_CEILING')).toBe(false);
+});
+
 describe('idle before against after in the whole job', () => {
   /** The sample trial, the idle of the last setup changed. */
   function answer(changePa: number, lambdaFactor: number): TrialResult {

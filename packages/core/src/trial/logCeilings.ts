@@ -50,6 +50,8 @@ const looks: readonly Look[] = [
 ];
 
 const seaLevelPa = 101325;
+/** Share of the level by which living pressure drifts in half a second, as findCeilings takes it. */
+const breathingShare = 0.0025;
 
 interface Series extends CeilingSeries {
   readonly rpm: Float64Array;
@@ -133,10 +135,14 @@ function ceilingOf(group: readonly Member[], look: Look): Ceiling | null {
   const [ceiling = null] = findCeilings(series, {
     side: look.side,
     ...(channel.quantum > 0 ? { quantum: channel.quantum } : {}),
-    ...(pressure && gauge ? { breathing: 0.0025 * 1.5 * stationPa } : {}),
+    ...(pressure && gauge ? { breathing: breathingShare * 1.5 * stationPa } : {}),
     stationPressurePa: pressure && !gauge ? stationPa : null,
   });
-  return ceiling !== null && look.possible(ceiling.value) ? ceiling : null;
+  if (ceiling === null || !look.possible(ceiling.value)) return null;
+  // Where a count is larger than a living plateau breathes, a limited boost looks just like a clamp: then only a known end of a range is sure.
+  const level = Math.abs(ceiling.value) + (pressure && gauge ? stationPa : 0);
+  const blind = pressure && ceiling.quantum > breathingShare * level && ceiling.place === null;
+  return blind ? { ...ceiling, certainty: 'possible' } : ceiling;
 }
 
 function tellCeiling(
