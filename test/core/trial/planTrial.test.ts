@@ -70,16 +70,15 @@ describe('plan of a trial', () => {
     expect(JSON.stringify(planOf(study))).toBe(JSON.stringify(planOf(study)));
   });
 
-  // With 20 trials the share shown has a standard error of 9 %; docs/accuracy.md has the figure over more trials.
-  it('keeps its promise: whole simulated trials show the change that it says they could', () => {
-    const seeds = Array.from({ length: 20 }, (_, i) => 100 + i);
-    const shares = seeds.slice(0, 4).map((seed) => planOf(studyCases.pullSpread1pct!(seed, { pulls: 5 })).couldHaveShownW.share!);
-    const gainShare = shares.reduce((sum, share) => sum + share, 0) / shares.length;
+  // With 12 trials the share shown has a standard error of 12 %; docs/accuracy.md has the figure over more trials.
+  it('keeps its promise: what one trial says it could have shown, another of its kind shows about four times out of five', () => {
+    const seeds = Array.from({ length: 12 }, (_, i) => 100 + i);
     const shown = seeds.filter((seed) => {
-      const study = studyCases.pullSpread1pct!(seed, { pulls: 5, gainShare });
+      const gainShare = planOf(studyCases.pullSpread1pct!(seed)).couldHaveShownW.share!;
+      const study = studyCases.pullSpread1pct!(seed + 1000, { gainShare });
       return runTrial(study.trial, 'trial.yaml', opener(study).all).overall[0]!.verdict === 'gain';
     }).length;
-    expect(shown / seeds.length).toBeGreaterThanOrEqual(0.55);
-    expect(shown / seeds.length).toBeLessThanOrEqual(0.95);
+    expect(shown / seeds.length).toBeGreaterThanOrEqual(0.5);
+    expect(shown / seeds.length).toBeLessThan(1);
   }, 240_000);
 });

@@ -106,7 +106,7 @@ export interface PlannedErrors extends CurveErrors {
  * would just have cleared the band is noted for each draw; its `power` quantile is the answer.
  *
  * @param errors Errors with their standard deviations taken as true.
- * @param options `power` 0.8, `level` 0.95, `draws` 10000, `seed` 1.
+ * @param options `power` 0.8, `level` 0.95, `draws` 6000, `seed` 1.
  * @returns Share of the curve.
  *
  * Source: simulation of the rule of `bandOf`; with one point and one estimated spread it is the noncentral t test of {@link detectableEffect}.
@@ -115,7 +115,7 @@ export function detectableShare(
   errors: PlannedErrors,
   options: { readonly power?: number; readonly level?: number; readonly draws?: number; readonly seed?: number } = {},
 ): number {
-  const { power = 0.8, level = 0.95, draws = 10000, seed = 1 } = options;
+  const { power = 0.8, level = 0.95, draws = 6000, seed = 1 } = options;
   const { shared, covariance, estimated, points } = errors;
   const { deviation, knownBy, factor, degrees, assumed } = estimated;
   const lower = covariance === null ? null : lowerFactor(covariance, points);
@@ -149,7 +149,7 @@ function range(values: readonly number[]): { readonly low: number; readonly high
   return { low: sorted[0]!, high: sorted[sorted.length - 1]! };
 }
 
-const levels = 10;
+const levels = 6;
 
 /** Half-width of the whole-curve band at a point, as a function of the estimated spread: between bands made at a few spreads. */
 function halfWidths(
