@@ -1,6 +1,6 @@
 import type { Finding } from '../findings/index.js';
 import { type Channel, findChannel, freshSamples, type Log } from '../log/index.js';
-import { engineOffPressure, pressureReferenceOf, rescalePressure } from '../sensors/index.js';
+import { engineOffPressure, pressureReferenceOf, rescalePressure, supplyVoltageErrorPa } from '../sensors/index.js';
 import { joinableGapS, motionSignals, valueAt } from '../stretches/index.js';
 import type { RunInputs } from './inputs.js';
 
@@ -42,11 +42,15 @@ function rescaled(channel: Channel, log: Log, inputs: RunInputs, findings: Findi
   const values = rescalePressure(absolutePa, logged, fitted);
   const kpa = (pa: number): string => `${(pa / 1000).toFixed(1)} kPa`;
   const topPa = highest(absolutePa);
+  const supplyPa = Number.isFinite(topPa) ? supplyVoltageErrorPa(fitted, highest(values), 0.1) : Number.NaN;
+  const supply = Number.isFinite(supplyPa)
+    ? ` A supply 0.1 V above its ${fitted.supplyV} V would read ${kpa(supplyPa)} high there, unless the converter shares the supply.`
+    : '';
   const example = Number.isFinite(topPa) ? ` Its highest reading, logged as ${kpa(topPa)}, was ${kpa(highest(values))}.` : '';
   findings.push({
     code: 'MAP_SENSOR_APPLIED',
     severity: 'note',
-    message: `${channel.name} was logged through another sensor's law and is rescaled to the sensor that was fitted, offsets counted, before anything uses it.${example} What was cut off stays cut off.`,
+    message: `${channel.name} was logged through another sensor's law and is rescaled to the sensor that was fitted, offsets counted, before anything uses it.${example}${supply} What was cut off stays cut off.`,
     where: { path: log.path, channel: channel.name, setup: inputs.setup },
     fix: 'Nothing to do if both laws of map-sensor are right. With the engine off the rescaled reading must be the pressure of the weather.',
   });
