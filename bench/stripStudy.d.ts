@@ -1,6 +1,7 @@
 export function study(
   cars: number,
   draws?: number,
+  fromSeed?: number,
 ): {
   readonly cars: number;
   readonly notConverged: number;
