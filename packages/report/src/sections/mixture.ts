@@ -1,4 +1,4 @@
-import type { FuelTableResult, MixtureResult, TrialResult } from '@pullproof/core';
+import type { FuelTableResult, MixtureCell, MixtureComparison, MixtureResult, TrialResult } from '@pullproof/core';
 import { bandFigure, displayUnits, mixtureDriftFigure, numberText } from '@pullproof/figures';
 import { type Html, html, shortName } from '../html.js';
 import type { Block, ReportSection } from '../section.js';
@@ -20,6 +20,10 @@ export const mixtureSection: ReportSection = {
           caption: `Drift of lambda, ${shortName(after, 40)} minus ${shortName(before, 40)}, delay removed`,
         })),
       );
+      for (const { before, after, mixture } of drifts) {
+        if (mixture.cells.length > 0)
+          blocks.push(driftByPressure(`${shortName(after, 40)} minus ${shortName(before, 40)}`, mixture, result));
+      }
     }
     const readings = readingTable(result);
     if (readings !== null) blocks.push(readings);
@@ -29,6 +33,28 @@ export const mixtureSection: ReportSection = {
     return blocks;
   },
 };
+
+/** Drift in each cell of engine speed and manifold pressure that both setups visited. */
+function driftByPressure(title: string, { cells }: MixtureComparison, result: TrialResult): Html {
+  const { pressure } = displayUnits[result.units];
+  const pressureRange = ({ fromPa, toPa }: MixtureCell): string =>
+    fromPa === null || toPa === null
+      ? '–'
+      : `${numberText(pressure.fromSi(fromPa), pressure.decimals)} to ${numberText(pressure.fromSi(toPa), pressure.decimals)}`;
+  return html`<details><summary>Drift by pressure, ${title}</summary>${tableBlock(
+    ['Engine speed, rpm', `Manifold pressure, ${pressure.symbol}, absolute`, 'Drift', 'Low', 'High', 'Readings before', 'after'],
+    cells.map((cell) => [
+      `${numberText(cell.fromRpm, 0)} to ${numberText(cell.toRpm, 0)}`,
+      pressureRange(cell),
+      numberText(cell.drift, 3, { signed: true }),
+      numberText(cell.low, 3, { signed: true }),
+      numberText(cell.high, 3, { signed: true }),
+      numberText(cell.readingsBefore, 0),
+      numberText(cell.readingsAfter, 0),
+    ]),
+    { label: `Drift of lambda by engine speed and pressure, ${title}`, numbersFrom: 2 },
+  )}</details>`;
+}
 
 function readingTable({ setups }: TrialResult): Html | null {
   const known = setups.flatMap(({ name, mixture }) => (mixture === null || mixture === undefined ? [] : [{ name, mixture }]));
