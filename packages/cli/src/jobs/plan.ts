@@ -1,16 +1,14 @@
-import path from 'node:path';
 import { type PlanOptions, PullproofError, parseQuantity, planTrial } from '@pullproof/core';
 import type { ExitCode, OutputChoices, PlanChoices } from '../commands/command.js';
 import { isThere } from '../files/isThere.js';
-import { readInput, readText } from '../files/readInput.js';
+import { readInput } from '../files/readInput.js';
 import type { Io } from '../io.js';
 import { planText } from '../terminal/planText.js';
 import { Progress } from '../terminal/progress.js';
 import { styleFor } from '../terminal/style.js';
 import { checkOutputs, putJson, putProblem } from './outputs.js';
 import { asProblem, errorResult } from './problems.js';
-
-const trialLimitBytes = 4_000_000;
+import { readTrial } from './trialJob.js';
 
 /** Plans a trial and puts the plan where it was asked for. */
 export function plan(trialPath: string, choices: OutputChoices & PlanChoices, io: Io): ExitCode {
@@ -18,8 +16,7 @@ export function plan(trialPath: string, choices: OutputChoices & PlanChoices, io
   try {
     const show = shown(choices.show);
     checkOutputs(choices, io);
-    const text = readText(readInput(trialPath, io.cwd, io), trialPath, trialLimitBytes);
-    const folder = trialPath === '-' ? io.cwd : path.dirname(path.resolve(io.cwd, trialPath));
+    const { text, folder } = readTrial(trialPath, io);
     const open = (logPath: string) => (isThere(logPath, folder) ? readInput(logPath, folder, io, progress.reading) : null);
     const result = planTrial(text, trialPath, open, show);
     progress.clear();

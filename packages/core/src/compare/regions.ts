@@ -9,7 +9,9 @@ export interface VerdictRegion {
   readonly meanW: number;
   readonly lowW: number;
   readonly highW: number;
+  /** Mean as a share of the power before. */
   readonly meanShare: number;
+  /** How far beyond the region the change, though faded below half, is still clear of zero. */
   readonly clearFromRpm: number;
   readonly clearToRpm: number;
 }

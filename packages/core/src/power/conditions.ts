@@ -1,3 +1,4 @@
+import { STANDARD_GRAVITY } from '../vehicle/index.js';
 /** A value with one standard uncertainty. */
 export interface Uncertain {
   readonly value: number;
@@ -30,8 +31,6 @@ export interface PullConditions {
   readonly heading?: 1 | -1;
 }
 
-const gravityMps2 = 9.80665;
-
 /** Terms of the balance at one point: inertia, drag, rolling and grade forces, N. */
 export interface Forces {
   readonly inertiaN: number;
@@ -47,7 +46,7 @@ export function dragKgPerM(conditions: PullConditions): number {
 
 /** Rolling and grade force together, N; cos θ is taken as 1 (grade below 5 %: 0.1 %). */
 export function steadyForceN(conditions: PullConditions): number {
-  return conditions.massKg.value * gravityMps2 * (conditions.rollingCoefficient.value + conditions.grade.value);
+  return conditions.massKg.value * STANDARD_GRAVITY * (conditions.rollingCoefficient.value + conditions.grade.value);
 }
 
 /** An input's effect on power: which pulls share it, and the change of power (W) for one standard uncertainty. */
@@ -84,9 +83,9 @@ export function inputEffects(conditions: PullConditions, powerW: number, speedMp
       powerW: (inertiaN / conditions.rotatingFactor.value) * speedMps * conditions.rotatingFactor.spread,
     },
     { name: 'drag area', key: carKey, powerW: (dragN / conditions.dragAreaM2.value) * speedMps * conditions.dragAreaM2.spread },
-    { name: 'rolling resistance', key: carKey, powerW: massKg.value * gravityMps2 * speedMps * conditions.rollingCoefficient.spread },
+    { name: 'rolling resistance', key: carKey, powerW: massKg.value * STANDARD_GRAVITY * speedMps * conditions.rollingCoefficient.spread },
     { name: 'wind', key: windKey, powerW: heading * 2 * drag * Math.abs(airMps) * speedMps * windMps.spread },
-    { name: 'grade', key: gradeKey, powerW: heading * massKg.value * gravityMps2 * speedMps * conditions.grade.spread },
+    { name: 'grade', key: gradeKey, powerW: heading * massKg.value * STANDARD_GRAVITY * speedMps * conditions.grade.spread },
     {
       name: 'speed scale, tyre slip and growth',
       key: carKey,

@@ -1,6 +1,5 @@
+import { STANDARD_GRAVITY } from '../vehicle/index.js';
 import { dragKgPerM, inputEffects, type PullConditions, steadyForceN } from './conditions.js';
-
-const gravityMps2 = 9.80665;
 
 /** A pull at one engine speed: what its inputs are, its power by their best values, and its ground speed. */
 export interface PullPoint {
@@ -62,6 +61,6 @@ function powerAt({ conditions, powerW, speedMps }: PullPoint, off: (name: string
   const forceN =
     ((inertiaN * mass) / massKg.value) * rotating * scale +
     0.5 * conditions.airDensityKgPerM3 * area * airMps * Math.abs(airMps) +
-    mass * gravityMps2 * resistance;
+    mass * STANDARD_GRAVITY * resistance;
   return forceN * speedMps * scale;
 }

@@ -1,6 +1,6 @@
 import { localPolynomial, lowerBound } from '../maths/index.js';
 import type { Demand } from './demand.js';
-import { ratioSeries } from './ratioSeries.js';
+import { median3, ratioSeries } from './ratioSeries.js';
 import { joinableGapS, type MotionSignals, quantileOf, type Readings } from './signals.js';
 import type { Pull } from './stretch.js';
 import { wheelspinCuts } from './wheelspin.js';
@@ -191,13 +191,6 @@ function splitAtRatioSteps(signals: MotionSignals, span: Span): Span[] {
   while (from < to && Math.abs(median3(ratio, from) - usual) > step) from++;
   while (to > from && Math.abs(median3(ratio, to) - usual) > step) to--;
   return [{ fromS: from === 0 ? span.fromS : timeS[from]!, toS: to === ratio.length - 1 ? span.toS : timeS[to]! }];
-}
-
-function median3(values: readonly number[], at: number): number {
-  const a = values[Math.max(0, at - 1)]!;
-  const b = values[at]!;
-  const c = values[Math.min(values.length - 1, at + 1)]!;
-  return Math.max(Math.min(a, b), Math.min(Math.max(a, b), c));
 }
 
 /** Median ratio of engine to road speed over the used parts. */

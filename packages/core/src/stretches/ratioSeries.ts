@@ -25,3 +25,11 @@ export function ratioSeries({ engine, road }: MotionSignals, span: { readonly fr
   }
   return { timeS, ratio, speedMps };
 }
+
+/** Median of a value and its two neighbours: a single wild one is passed over. */
+export function median3(values: readonly number[], at: number): number {
+  const a = values[Math.max(0, at - 1)]!;
+  const b = values[at]!;
+  const c = values[Math.min(values.length - 1, at + 1)]!;
+  return Math.max(Math.min(a, b), Math.min(Math.max(a, b), c));
+}

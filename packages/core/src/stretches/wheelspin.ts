@@ -1,4 +1,4 @@
-import { type RatioSeries, ratioSeries } from './ratioSeries.js';
+import { median3, type RatioSeries, ratioSeries } from './ratioSeries.js';
 import { type MotionSignals, quantileOf } from './signals.js';
 import type { Pull } from './stretch.js';
 
@@ -67,11 +67,4 @@ function excessOf({ ratio, speedMps }: RatioSeries): { readonly excess: readonly
     weights = excess.map((value) => (value > limit ? (limit / value) ** 2 : 1));
   }
   return { excess, scatter };
-}
-
-function median3(values: readonly number[], at: number): number {
-  const a = values[Math.max(0, at - 1)]!;
-  const b = values[at]!;
-  const c = values[Math.min(values.length - 1, at + 1)]!;
-  return Math.max(Math.min(a, b), Math.min(Math.max(a, b), c));
 }

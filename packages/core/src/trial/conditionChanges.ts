@@ -1,5 +1,6 @@
 import { couldExplain, densityExponents, type PowerDifference } from '../compare/index.js';
 import { dragKgPerM, type PreparedPull } from '../power/index.js';
+import { STANDARD_GRAVITY } from '../vehicle/index.js';
 import type { FittedSetup } from './fittedSetup.js';
 import type { TrialPull } from './preparePulls.js';
 import { chargeTemperatures } from './pullResult.js';
@@ -18,8 +19,6 @@ export function conditionChanges(before: FittedSetup, after: FittedSetup, differ
     order(before, after),
   ].filter((change) => change !== null);
 }
-
-const gravityMps2 = 9.80665;
 
 function meanOf(setup: FittedSetup, value: (pull: TrialPull) => number): number {
   return setup.used.reduce((sum, pull) => sum + value(pull), 0) / setup.used.length;
@@ -92,7 +91,7 @@ function direction(before: FittedSetup, after: FittedSetup, difference: PowerDif
   const { conditions, motion } = prepared;
   const middleRpm = difference.engineSpeedRpm[difference.engineSpeedRpm.length >> 1]!;
   const speedMps = middleRpm / motion.rpmPerMps;
-  const gradeW = 2 * conditions.massKg.value * gravityMps2 * speedMps * conditions.grade.spread;
+  const gradeW = 2 * conditions.massKg.value * STANDARD_GRAVITY * speedMps * conditions.grade.spread;
   const windW = 2 * 2 * dragKgPerM(conditions) * speedMps ** 2 * conditions.windMps.spread;
   const most = Math.hypot(gradeW, windW);
   const { changeW, halfW } = means(difference);

@@ -1,3 +1,4 @@
+import type { VerdictRegion } from '../compare/index.js';
 import type { Finding } from '../findings/index.js';
 import type { IdleComparison } from '../fuel/index.js';
 import type { Budget, BudgetCheck, TwoWayWind } from './budgetTypes.js';
@@ -126,19 +127,8 @@ export interface SetupResult {
   readonly fuelTable?: FuelTableResult;
 }
 
-export interface Region {
-  readonly fromRpm: number;
-  readonly toRpm: number;
-  readonly verdict: 'gain' | 'loss' | 'no clear change';
-  readonly meanW: number;
-  readonly lowW: number;
-  readonly highW: number;
-  /** Mean as a share of the power before. */
-  readonly meanShare: number;
-  /** How far beyond the region the change, though faded below half, is still clear of zero. */
-  readonly clearFromRpm: number;
-  readonly clearToRpm: number;
-}
+/** A span of engine speed with one verdict. */
+export type Region = VerdictRegion;
 
 /** What else was different, after minus before, at equal engine speed. */
 export interface ChangedBesides {

@@ -1,0 +1,68 @@
+import path from 'node:path';
+import type { Finding, OpenedLog } from '@pullproof/core';
+import type { ExitCode, OutputChoices } from '../commands/command.js';
+import { readInput, readText } from '../files/readInput.js';
+import { writeOutput } from '../files/writeOutput.js';
+import type { Io } from '../io.js';
+import { Progress } from '../terminal/progress.js';
+import { type Style, styleFor } from '../terminal/style.js';
+import { checkOutputs, putJson, putProblem } from './outputs.js';
+import { asProblem, errorResult } from './problems.js';
+
+const trialLimitBytes = 4_000_000;
+
+/** Text of a trial file, and the folder that paths in it start at. */
+export function readTrial(trialPath: string, io: Io): { readonly text: string; readonly folder: string } {
+  return {
+    text: readText(readInput(trialPath, io.cwd, io), trialPath, trialLimitBytes),
+    folder: trialPath === '-' ? io.cwd : path.dirname(path.resolve(io.cwd, trialPath)),
+  };
+}
+
+/** What a command makes of a trial and its logs. */
+export interface TrialJob<R> {
+  /** The answer; may throw what cannot be used. */
+  readonly work: (text: string, openLog: (logPath: string) => OpenedLog) => R;
+  /** The answer as a page. */
+  readonly page: (result: R) => Promise<string>;
+  /** The answer as text for a terminal. */
+  readonly text: (result: R, style: Style, report: string | null) => Promise<string>;
+  /** Further outputs. */
+  readonly further?: (result: R) => void;
+}
+
+/** Runs a trial's job and puts the answer where it was asked for: report, JSON, terminal. */
+export async function runTrialJob<R extends { readonly findings: readonly Finding[] }>(
+  trialPath: string,
+  choices: OutputChoices,
+  io: Io,
+  begin: () => TrialJob<R>,
+): Promise<ExitCode> {
+  const progress = new Progress(io);
+  try {
+    checkOutputs(choices, io);
+    const job = begin();
+    const { text, folder } = readTrial(trialPath, io);
+    const whileRead: (() => readonly Finding[])[] = [];
+    const worked = job.work(text, (logPath) => {
+      const input = readInput(logPath, folder, io, progress.reading);
+      whileRead.push(input.findings);
+      return input;
+    });
+    const result = { ...worked, findings: [...worked.findings, ...whileRead.flatMap((findings) => findings())] };
+    if (choices.report !== undefined) {
+      progress.tell('writing the report');
+      writeOutput(choices.report, await job.page(result), io.cwd, 'report', { force: choices.force === true });
+    }
+    job.further?.(result);
+    progress.clear();
+    putJson(result, choices, io);
+    if (choices.json !== '-') io.stdout.write(await job.text(result, styleFor(io.stdout, io.env), choices.report ?? null));
+    return 0;
+  } catch (cause) {
+    progress.clear();
+    const problem = asProblem(cause);
+    putProblem(problem, errorResult(problem), choices, io);
+    return problem.code === 'E_STATED' ? 2 : 1;
+  }
+}
