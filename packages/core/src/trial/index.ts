@@ -16,5 +16,6 @@ export type * from './result.js';
 export { type OpenedLog, runTrial } from './runTrial.js';
 export { slipsFromCsv } from './slipsCsv.js';
 export type * from './stripResult.js';
+export type * from './topEndTypes.js';
 export type * from './trialFile.js';
 export { trialJsonSchema } from './trialSchema.js';

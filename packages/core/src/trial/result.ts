@@ -6,6 +6,7 @@ import type { CoverageResult, FitnessResult, SteadyResult } from './checkTypes.j
 import type { FuelTableResult, MixtureComparison, MixtureResult } from './mixtureTypes.js';
 import type { BlowerResult, CeilingResult, PressureComparison } from './pressureTypes.js';
 import type { Standing } from './standing.js';
+import type { TopEndResult } from './topEndTypes.js';
 
 export type { Standing } from './standing.js';
 
@@ -214,6 +215,8 @@ export interface TrialResult {
   readonly comparisons: readonly ComparisonResult[];
   /** Levels at which a channel of a log is cut off. */
   readonly ceilings?: readonly CeilingResult[];
+  /** What limits power towards the top. */
+  readonly topEnd?: TopEndResult;
   /** Every input that was not measured or entered, with its spread. */
   readonly assumptions: readonly {
     readonly quantity: string;
