@@ -13,6 +13,8 @@ export interface Place {
   readonly channel?: string;
   /** Field of the trial file, for example `setups[0].runs[1].air.pressure`. */
   readonly field?: string;
+  /** Character of a formula, the first is 1. */
+  readonly character?: number;
   readonly setup?: string;
   readonly fromTimeS?: number;
   readonly toTimeS?: number;

@@ -1,5 +1,5 @@
+import { nearestName } from '../findings/index.js';
 import { FieldProblem, type PlacedProblem } from './fieldProblem.js';
-import { nearestName } from './nearestName.js';
 import type { AirFile, CarFile, Conditions, FuelLevel, FuelTypeFile, SlipFile } from './trialFile.js';
 import type { CheckedFile } from './trialSchema.js';
 

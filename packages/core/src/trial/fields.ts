@@ -1,6 +1,6 @@
 import { z } from 'zod';
+import { nearestName } from '../findings/index.js';
 import { FieldProblem } from './fieldProblem.js';
-import { nearestName } from './nearestName.js';
 import type { FromCoastDowns, FuelLevel, Written } from './trialFile.js';
 import { type QuantityRule, readWritten } from './writtenQuantity.js';
 

@@ -1,11 +1,10 @@
 import type { z } from 'zod';
-import { PullproofError } from '../findings/index.js';
+import { nearestName, PullproofError } from '../findings/index.js';
 import { type Quantity, quantityUnits } from '../log/index.js';
 import { findUnit } from '../units/index.js';
 import { tyreFromSize } from '../vehicle/index.js';
 import { FieldProblem } from './fieldProblem.js';
 import { field, readPlainNumber, readText, shown } from './fields.js';
-import { nearestName } from './nearestName.js';
 import { rules } from './rules.js';
 import type { FuelFlow } from './trialFile.js';
 import { readWritten } from './writtenQuantity.js';
