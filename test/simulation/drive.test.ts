@@ -181,3 +181,38 @@ describe('drive', () => {
     expect(() => drive(car, around, engine, [], { stepS: 0.1 })).toThrow(RangeError);
   });
 });
+
+describe('a road that is not level', () => {
+  const hill = (distanceM: number): number => 0.01 + 0.01 * Math.sin(distanceM / 120);
+  const uneven = { ...around, grade: 0, gradeAt: hill };
+  const pull = { gear: 3, fromRpm: 2400, toRpm: 6600 };
+
+  it('climbs what its grade says: the altitude is the integral of the sine of the slope', () => {
+    const d = simulatePull(car, uneven, engine, pull);
+    let altitudeM = 0;
+    for (let i = 1; i < d.samples; i++) {
+      const middle = (at(d, 'distanceM', i) + at(d, 'distanceM', i - 1)) / 2;
+      altitudeM += (at(d, 'distanceM', i) - at(d, 'distanceM', i - 1)) * Math.sin(Math.atan(hill(middle)));
+    }
+    expect(altitudeM).toBeGreaterThan(2);
+    expect(at(d, 'altitudeM', d.samples - 1)).toBeCloseTo(altitudeM, 3);
+  });
+
+  it('costs the weight lifted: work of the wheels is kinetic energy, height and the resistance', () => {
+    const d = simulatePull(car, uneven, engine, pull, { stepS: 0.002 });
+    const mark = d.marks[0]!;
+    const [a, b] = [mark.fullFromS!, mark.endS - 0.05].map((t) => Math.round(t / d.stepS)) as [number, number];
+    let workJ = 0;
+    let lostJ = 0;
+    for (let i = a; i < b; i++) {
+      workJ += (d.stepS * (at(d, 'wheelPowerW', i) + at(d, 'wheelPowerW', i + 1))) / 2;
+      const speed = (at(d, 'speedMps', i) + at(d, 'speedMps', i + 1)) / 2;
+      const rolling = car.massKg * 9.80665 * car.rollingCoefficient;
+      lostJ += d.stepS * speed * (0.5 * around.airDensityKgPerM3 * car.dragAreaM2 * (speed + around.headwindMps) ** 2 + rolling);
+    }
+    const kineticJ = 0.5 * effectiveMassKg(car, 3) * (at(d, 'speedMps', b) ** 2 - at(d, 'speedMps', a) ** 2);
+    const heightJ = car.massKg * 9.80665 * (at(d, 'altitudeM', b) - at(d, 'altitudeM', a));
+    expect(heightJ / workJ).toBeGreaterThan(0.02);
+    expect(Math.abs((kineticJ + heightJ + lostJ) / workJ - 1)).toBeLessThan(1e-4);
+  });
+});

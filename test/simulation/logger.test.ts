@@ -43,6 +43,26 @@ describe('sampleLog', () => {
     expect(steps.every(([, x]) => x! % 25 === 0)).toBe(true);
   });
 
+  it('an error that wanders has its standard deviation, and forgets itself at the pace asked for', () => {
+    // First-order Gauss–Markov: the correlation over a time t is exp(−t/τ); 100 s hold 50 times 2 s, so both are known to about a tenth.
+    const channel = { header: 'x', source: 'x', decimals: 6, wander: { spread: 3, timeS: 2 } };
+    let squares = 0;
+    let products = 0;
+    let count = 0;
+    for (let seed = 1; seed <= 20; seed++) {
+      const errors = numbers(sampleLog(ramp, { rateHz: 20, channels: [channel], dialect }, seededRandom(seed))).map(
+        ([t, x]) => x! - 10 * t!,
+      );
+      for (let i = 20; i < errors.length; i++) {
+        squares += errors[i]! ** 2;
+        products += errors[i]! * errors[i - 20]!;
+        count++;
+      }
+    }
+    expect(Math.abs(Math.sqrt(squares / count) / 3 - 1)).toBeLessThan(0.07);
+    expect(Math.abs(products / squares - Math.exp(-0.5))).toBeLessThan(0.06);
+  });
+
   it('a first-order lag trails a ramp by its time constant', () => {
     // Steady state of τ y' + y = s t is s (t − τ).
     const rows = numbers(

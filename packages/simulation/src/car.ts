@@ -26,6 +26,8 @@ export interface Surroundings {
   readonly headwindMps: number;
   /** Rise over run, uphill is positive. */
   readonly grade: number;
+  /** Rise over run at a distance from the start, where it is not the same everywhere; stands in for `grade`. */
+  readonly gradeAt?: (distanceM: number) => number;
 }
 
 /** Standard gravity, exact. Source: 3rd CGPM (1901). */
@@ -48,11 +50,17 @@ export function effectiveMassKg(car: Car, gear: number): number {
   return car.massKg + (car.wheelInertiaKgM2 + car.engineInertiaKgM2 * overall * overall) / car.tyreRadiusM ** 2;
 }
 
-/** Drag, rolling resistance and slope together, N. A tailwind faster than the car pushes. */
-export function roadLoadN(car: Car, around: Surroundings, speedMps: number): number {
+/** Rise over run at a distance from the start. */
+export function gradeHere({ grade, gradeAt }: Surroundings, distanceM: number): number {
+  return gradeAt === undefined ? grade : gradeAt(distanceM);
+}
+
+/** Drag, rolling resistance and slope together, N. A tailwind faster than the car pushes. `distanceM` counts where the grade changes. */
+export function roadLoadN(car: Car, around: Surroundings, speedMps: number, distanceM = 0): number {
   const air = speedMps + around.headwindMps;
   const drag = 0.5 * around.airDensityKgPerM3 * car.dragAreaM2 * air * Math.abs(air);
-  const slope = Math.hypot(1, around.grade);
+  const grade = gradeHere(around, distanceM);
+  const slope = Math.hypot(1, grade);
   const weight = car.massKg * gravityMps2;
-  return drag + (weight * (car.rollingCoefficient + around.grade)) / slope;
+  return drag + (weight * (car.rollingCoefficient + grade)) / slope;
 }

@@ -20,7 +20,7 @@ function pull(road: Road, phase: Pull): Mark {
   approach(road, fromRpm / rpmPerMps(road.car, gear), gear);
   hold(road, gear, road.speedMps(), leadS);
   const start = road.samples();
-  const leadN = roadLoadN(road.car, road.around, road.speedMps());
+  const leadN = roadLoadN(road.car, road.around, road.speedMps(), road.distanceM());
   const factor = (rpm: number): number => scale * (1 + (tilt * (2 * rpm - fromRpm - toRpm)) / (toRpm - fromRpm));
   fullLoad(road, gear, factor, { durationS: tipInS, leadN, pedalUp: true }, (_sinceS, _speed, rpm) => rpm >= toRpm);
   const full = start + Math.ceil(tipInS / stepS);
@@ -80,7 +80,7 @@ function plainPhase(road: Road, phase: Exclude<Phase, Pull | Pass>): Mark {
  *
  * At full load F · v is the engine's wheel power (times the pull's own scale and tilt), so wheel power read back by
  * (m k_r a + drag + rolling + slope) v is exactly what was put in. Channels: `speedMps` (over ground), `drivenWheelSpeedMps`,
- * `accelerationMps2`, `distanceM`, `engineSpeedRpm`, `wheelPowerW`, `load`, `pedal`, `gear` (0 is neutral) and the engine's own.
+ * `accelerationMps2`, `distanceM`, `altitudeM` (above the start), `engineSpeedRpm`, `wheelPowerW`, `load`, `pedal`, `gear` (0 is neutral) and the engine's own.
  *
  * @param phases in order; driving from one to the next is added.
  * @param options `stepS` grid and integration step, 5 ms when left out.

@@ -17,6 +17,8 @@ export interface LoggedChannel {
   readonly lagS?: number;
   /** Standard deviation of normal noise, before the step. */
   readonly noise?: number;
+  /** An error that wanders: standard deviation, and the time in which it forgets itself (first-order Gauss–Markov). */
+  readonly wander?: { readonly spread: number; readonly timeS: number };
   /** True for a sensor that counts pulses: no pulses, no noise. */
   readonly silentAtZero?: boolean;
   /** Smallest step the logger can tell apart. */
@@ -86,7 +88,7 @@ function numberText(value: number, decimals: number, comma: boolean): string {
 /**
  * Records a drive with a logger and writes the text of the file.
  *
- * Each reading is lag, then unit, gain, noise, ends of the scale and step, in this order. Time runs evenly at `rateHz` with jitter; the written time may have an
+ * Each reading is lag, then unit, gain, noise, wandering error, ends of the scale and step, in this order. Time runs evenly at `rateHz` with jitter; the written time may have an
  * error and a step of its own.
  *
  * @throws RangeError for a channel the drive does not have, or jitter so large that rows could change places.
@@ -100,7 +102,8 @@ export function sampleLog(drive: Drive, logger: Logger, random: Random): string 
     const truth = drive.channels.get(channel.source);
     if (truth === undefined) throw new RangeError(`the drive has no channel ${channel.source}: ${[...drive.channels.keys()].join(', ')}`);
     const values = channel.lagS === undefined ? truth : lagged(truth, channel.lagS, stepS);
-    return { ...channel, values, nextS: 0, text: '' };
+    const wandered = channel.wander === undefined ? 0 : channel.wander.spread * random.normal();
+    return { ...channel, values, nextS: 0, text: '', wandered, readS: 0 };
   });
   const endS = (drive.samples - 1) * stepS;
   const comma = dialect.decimal === ',';
@@ -112,6 +115,12 @@ export function sampleLog(drive: Drive, logger: Logger, random: Random): string 
     let value = (sensor.written === undefined ? si : sensor.written(si)) * (sensor.gain ?? 1);
     if (sensor.noise !== undefined && sensor.noise > 0 && !(sensor.silentAtZero === true && si === 0))
       value += sensor.noise * random.normal();
+    if (sensor.wander !== undefined) {
+      const keep = Math.exp(-(timeS - sensor.readS) / sensor.wander.timeS);
+      sensor.wandered = keep * sensor.wandered + Math.sqrt(1 - keep * keep) * sensor.wander.spread * random.normal();
+      sensor.readS = timeS;
+      value += sensor.wandered;
+    }
     if (sensor.scale !== undefined) value = Math.min(Math.max(value, sensor.scale[0]), sensor.scale[1]);
     if (sensor.step !== undefined) {
       const steps = value / sensor.step;

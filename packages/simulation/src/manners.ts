@@ -30,7 +30,7 @@ export function hold(road: Road, gear: number, speedMps: number, durationS: numb
     force: (sinceS, speed) => {
       const wanted = speedMps + wanderMps * Math.sin(pace * sinceS);
       const acceleration = wanderMps * pace * Math.cos(pace * sinceS) + (wanted - speed) / 2;
-      return massKg * acceleration + roadLoadN(car, around, speed);
+      return massKg * acceleration + roadLoadN(car, around, speed, road.distanceM());
     },
     pedal: (_sinceS, load) => gentlePedal(load),
     over: (sinceS) => sinceS >= durationS,
@@ -55,7 +55,8 @@ export function approach(road: Road, speedMps: number, top: number): void {
       gear,
       clutch: 'slipping',
       rpm: (_sinceS, speed) => Math.max(slowing ? car.idleRpm : clutchBitesRpm, rpmPerMps(car, gear) * speed),
-      force: (_sinceS, speed) => massKg * Math.max(-2.6, Math.min(gentleMps2, (speedMps - speed) / 0.7)) + roadLoadN(car, around, speed),
+      force: (_sinceS, speed) =>
+        massKg * Math.max(-2.6, Math.min(gentleMps2, (speedMps - speed) / 0.7)) + roadLoadN(car, around, speed, road.distanceM()),
       pedal: (_sinceS, load) => (slowing ? 0 : gentlePedal(load)),
       over: (_sinceS, speed) => Math.abs(speed - speedMps) <= near || gearAt(speed) !== gear,
     });
@@ -70,7 +71,7 @@ export function stand(road: Road, durationS: number, rpm: (sinceS: number) => nu
     gear: 0,
     clutch: 'slipping',
     rpm,
-    force: () => roadLoadN(car, around, 0),
+    force: () => roadLoadN(car, around, 0, road.distanceM()),
     pedal: () => pedal,
     over: (sinceS) => sinceS >= durationS,
   });

@@ -1,4 +1,4 @@
-import { type Car, effectiveMassKg, gravityMps2, roadLoadN, type Surroundings } from './car.js';
+import { type Car, effectiveMassKg, gradeHere, gravityMps2, roadLoadN, type Surroundings } from './car.js';
 import type { Engine } from './engine.js';
 import { rungeKutta4 } from './rungeKutta4.js';
 
@@ -56,13 +56,15 @@ export function openRoad(car: Car, around: Surroundings, engine: Engine, stepS: 
   const wheelSpeeds = column('drivenWheelSpeedMps');
   const accelerations = column('accelerationMps2');
   const distances = column('distanceM');
+  const altitudes = column('altitudeM');
   const rpms = column('engineSpeedRpm');
   const powers = column('wheelPowerW');
   const loads = column('load');
   const pedals = column('pedal');
   const gears = column('gear');
-  const advance = rungeKutta4(2);
-  const state = new Float64Array(2);
+  // Speed, distance, altitude.
+  const advance = rungeKutta4(3);
+  const state = new Float64Array(3);
   let count = 0;
   let engineRpm = 0;
 
@@ -74,8 +76,9 @@ export function openRoad(car: Car, around: Surroundings, engine: Engine, stepS: 
     const pedal = manner.pedal(sinceS, load);
     speeds.push(speed);
     wheelSpeeds.push(speed * (1 + (car.slipPerWeight * forceN) / weightN));
-    accelerations.push((forceN - roadLoadN(car, around, speed)) / massKg);
+    accelerations.push((forceN - roadLoadN(car, around, speed, state[1]!)) / massKg);
     distances.push(state[1]!);
+    altitudes.push(state[2]!);
     rpms.push(engineRpm);
     powers.push(power);
     loads.push(load);
@@ -91,8 +94,10 @@ export function openRoad(car: Car, around: Surroundings, engine: Engine, stepS: 
     const startCount = count;
     const startS = count * stepS;
     const rate = (timeS: number, y: Float64Array, out: Float64Array): void => {
-      out[0] = (manner.force(timeS - startS, y[0]!) - roadLoadN(car, around, y[0]!)) / massKg;
+      out[0] = (manner.force(timeS - startS, y[0]!) - roadLoadN(car, around, y[0]!, y[1]!)) / massKg;
       out[1] = y[0]!;
+      const grade = gradeHere(around, y[1]!);
+      out[2] = (y[0]! * grade) / Math.hypot(1, grade);
     };
     for (;;) {
       const sinceS = (count - startCount) * stepS;
