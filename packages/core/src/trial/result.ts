@@ -2,47 +2,22 @@ import type { VerdictRegion } from '../compare/index.js';
 import type { Finding } from '../findings/index.js';
 import type { IdleComparison } from '../fuel/index.js';
 import type { Budget, BudgetCheck, TwoWayWind } from './budgetTypes.js';
+import type { CalculatedResult } from './calculatedTypes.js';
+import type { ChangeSheetResult } from './changeSheetTypes.js';
 import type { CoverageResult, FitnessResult, SteadyResult } from './checkTypes.js';
+import type { CurveResult, StatedValue } from './curveTypes.js';
 import type { FuelTableResult, MixtureComparison, MixtureResult } from './mixtureTypes.js';
 import type { BlowerResult, CeilingResult, PressureComparison } from './pressureTypes.js';
+import type { RoutesResult } from './routesTypes.js';
 import type { Standing } from './standing.js';
+import type { FuelSupplyResult } from './supplyTypes.js';
 import type { TopEndResult } from './topEndTypes.js';
 
+export type { CurveResult, StatedValue } from './curveTypes.js';
 export type { Standing } from './standing.js';
 
 /** Verdict on a whole comparison. */
 export type Verdict = 'gain' | 'loss' | 'mixed' | 'no clear change' | 'cannot tell';
-
-/** A number with its spread, unit and standing. `spread` is one standard uncertainty in the same unit. */
-export interface StatedValue {
-  readonly value: number | null;
-  readonly spread: number | null;
-  readonly unit: string;
-  readonly standing: Standing;
-}
-
-/** A quantity against engine speed with its lower and upper bound. Arrays are of one length; null where there is no value. */
-export interface CurveResult {
-  readonly engineSpeedRpm: readonly number[];
-  readonly value: readonly (number | null)[];
-  readonly low: readonly (number | null)[];
-  readonly high: readonly (number | null)[];
-  readonly level: number;
-  /** True when the band holds for the whole curve at once, false when at each engine speed by itself. */
-  readonly simultaneous: boolean;
-  /** `at-least` where samples rest on a sensor's ceiling: then the value is a lower bound. */
-  readonly bound: 'at-least' | null;
-  /** Which points rest on a ceiling; left out where none does. There `value` is a bound, and the band is open to that side. */
-  readonly boundAt?: readonly ('at-least' | 'at-most' | null)[];
-  /** Half-widths that make up the band, same length as the axis. */
-  readonly parts?: {
-    readonly noise: readonly (number | null)[];
-    readonly pullToPull: readonly (number | null)[];
-    readonly inputs: readonly (number | null)[];
-  };
-  /** Present when there is no curve: why. */
-  readonly status?: string;
-}
 
 /** One full-load pull as it was used. */
 export interface PullResult {
@@ -126,6 +101,12 @@ export interface SetupResult {
   readonly mixture?: MixtureResult | null;
   /** Measured error of the fuelling, for the tuner. */
   readonly fuelTable?: FuelTableResult;
+  /** Injector duty, headroom and fuel pressure over the pulls; null without pulls that could be used. */
+  readonly fuelSupply?: FuelSupplyResult | null;
+  /** Crank power by motion, air and fuel side by side; null without pulls that could be used. */
+  readonly routes?: RoutesResult | null;
+  /** What was changed on the car for this setup; null where the trial does not say. */
+  readonly changeSheet?: ChangeSheetResult | null;
 }
 
 /** A span of engine speed with one verdict. */
@@ -217,6 +198,8 @@ export interface TrialResult {
   readonly ceilings?: readonly CeilingResult[];
   /** What limits power towards the top. */
   readonly topEnd?: TopEndResult;
+  /** Quantities made by the formulas of the trial; left out where it has none. */
+  readonly calculated?: readonly CalculatedResult[];
   /** Every input that was not measured or entered, with its spread. */
   readonly assumptions: readonly {
     readonly quantity: string;
