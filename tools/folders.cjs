@@ -6,7 +6,7 @@ const coreTiers = [
   ['log', 'air', 'vehicle'],
   ['sensors'],
   ['stretches'],
-  ['power', 'boost', 'fuel'],
+  ['power', 'boost', 'fuel', 'formulas'],
   ['compare', 'strip'],
   ['trial'],
 ];

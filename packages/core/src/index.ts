@@ -1,6 +1,16 @@
 export * from './air/index.js';
 export * from './boost/index.js';
-export * from './findings/index.js';
+export { type Finding, type Place, PullproofError, placeText, type Severity } from './findings/index.js';
+export {
+  type CalculatedChannel,
+  type CalculateOptions,
+  calculateChannels,
+  compileFormulas,
+  type Formula,
+  type FormulaParser,
+  loadFormulaParser,
+  type NamedFormulas,
+} from './formulas/index.js';
 export * from './fuel/index.js';
 export * from './log/index.js';
 export { type LocalFit, localPolynomial, type RandomStream, randomStream, studentTTwoSided } from './maths/index.js';

@@ -1,4 +1,11 @@
-import { type CorrectionStandard, correctionStandards, PullproofError, runTrial } from '@pullproof/core';
+import {
+  type CorrectionStandard,
+  correctionStandards,
+  loadFormulaParser,
+  mayHaveFormulas,
+  PullproofError,
+  runTrial,
+} from '@pullproof/core';
 import type { CompareChoices, ExitCode } from '../commands/command.js';
 import type { Io } from '../io.js';
 import { checkFuelTable, fuelAxisOf, putFuelTable } from './fuelTable.js';
@@ -11,7 +18,10 @@ export function compare(trialPath: string, choices: CompareChoices, io: Io): Pro
     const fuelAxis = fuelAxisOf(choices.fuelAxes);
     checkFuelTable(choices, io);
     return {
-      work: (text, openLog) => runTrial(text, trialPath, openLog, { correction, fuelAxis }),
+      work: async (text, openLog) => {
+        const formulaParser = mayHaveFormulas(text) ? await loadFormulaParser() : undefined;
+        return runTrial(text, trialPath, openLog, { correction, fuelAxis, formulaParser });
+      },
       page: async (result) => (await import('@pullproof/report')).renderReport(result),
       text: async (result, style, report) => (await import('../terminal/summary.js')).summary(result, style, report),
       further: (result) => putFuelTable(result, choices, io),

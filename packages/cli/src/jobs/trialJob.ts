@@ -22,7 +22,7 @@ export function readTrial(trialPath: string, io: Io): { readonly text: string; r
 /** What a command makes of a trial and its logs. */
 export interface TrialJob<R> {
   /** The answer; may throw what cannot be used. */
-  readonly work: (text: string, openLog: (logPath: string) => OpenedLog) => R;
+  readonly work: (text: string, openLog: (logPath: string) => OpenedLog) => R | Promise<R>;
   /** The answer as a page. */
   readonly page: (result: R) => Promise<string>;
   /** The answer as text for a terminal. */
@@ -44,7 +44,7 @@ export async function runTrialJob<R extends { readonly findings: readonly Findin
     const job = begin();
     const { text, folder } = readTrial(trialPath, io);
     const whileRead: (() => readonly Finding[])[] = [];
-    const worked = job.work(text, (logPath) => {
+    const worked = await job.work(text, (logPath) => {
       const input = readInput(logPath, folder, io, progress.reading);
       whileRead.push(input.findings);
       return input;

@@ -1,4 +1,5 @@
 export type * from './budgetTypes.js';
+export { mayHaveFormulas } from './calculatedParts.js';
 export type * from './calculatedTypes.js';
 export type * from './changeSheetTypes.js';
 export { checkLog } from './checkLog.js';

@@ -1,10 +1,12 @@
 import type { CorrectionStandard } from '../air/index.js';
 import type { Finding } from '../findings/index.js';
+import type { FormulaParser } from '../formulas/index.js';
 import { type Log, readLog } from '../log/index.js';
 import { fitTorque, type LocalTorque, localTorque, type PullLevel, repeatability, setupCurve, torqueGuess } from '../power/index.js';
 import { type FoundStretches, findStretches } from '../stretches/index.js';
 import { version } from '../version.js';
 import { setupBudget } from './budget.js';
+import { calculatedParts, trialFormulas } from './calculatedParts.js';
 import { stillAssumed, stillTold, withCoastDowns } from './coastDowns.js';
 import { comparePressure } from './comparePressure.js';
 import { compareSetups } from './compareSetups.js';
@@ -45,6 +47,7 @@ export interface ReadRun {
  * @param trialPath Its path, for messages.
  * @param openLog Opens a log by the path that the trial gives it.
  * @param options `correction`: standard by which each run's factor is shown; power itself stays uncorrected. `fuelAxis`: what the rows of the measured error table run along, default pressure.
+ * `formulaParser`: from `loadFormulaParser`, needed where the trial has calculated quantities.
  * @returns The result that every report, table and notebook is made from.
  * @throws PullproofError with the code of what cannot be used: the trial file, or a log.
  */
@@ -52,10 +55,16 @@ export function runTrial(
   trialText: string,
   trialPath: string,
   openLog: (path: string) => OpenedLog,
-  options: { readonly correction?: CorrectionStandard | undefined; readonly fuelAxis?: FuelAxis | undefined } = {},
+  options: {
+    readonly correction?: CorrectionStandard | undefined;
+    readonly fuelAxis?: FuelAxis | undefined;
+    readonly formulaParser?: FormulaParser | undefined;
+  } = {},
 ): TrialResult {
   const { fuelAxis = 'pressure' } = options;
-  const trial = resolveTrial(parseTrial(trialText, trialPath));
+  const file = parseTrial(trialText, trialPath);
+  const formulas = trialFormulas(file, trialText, options.formulaParser);
+  const trial = resolveTrial(file);
   const opened = new Map<string, ReadRun>();
   const loaded: LoadedRun[] = trial.setups.flatMap((setup, index) =>
     setup.runs.map((inputs): LoadedRun => {
@@ -87,12 +96,13 @@ export function runTrial(
     }),
   );
   const watched = trialWarnings(setups);
+  const calculated = calculatedParts(setups, formulas, pressure.found);
   const mixtures = setups.map((setup) =>
     mixtureParts(setup, { ceilings: pressure.found, axis: fuelAxis, hashOf: (run) => hashes.get(keyOf(run.inputs)) ?? '' }),
   );
   const idles = pairs.map(([before, after]) => idleBeside(setups[before]!, setups[after]!));
   findings.push(...idles.flatMap((idle, index) => idleFindings(idle, setups[pairs[index]![1]]!)));
-  findings.push(...compared.flatMap(({ findings: own }) => own), ...watched.findings, ...pressure.findings);
+  findings.push(...compared.flatMap(({ findings: own }) => own), ...watched.findings, ...pressure.findings, ...calculated.findings);
   const inputs = new Map<string, { path: string; sha256: string; rows: number; rowsDropped: number }>();
   for (const { log, sha256 } of opened.values())
     inputs.set(log.path, { path: log.path, sha256, rows: log.rows, rowsDropped: log.rowsDropped });
@@ -121,6 +131,7 @@ export function runTrial(
       };
     }),
     ceilings: pressure.ceilings,
+    ...(formulas.length === 0 ? {} : { calculated: calculated.results }),
     assumptions: [...stillAssumed(trial.assumptions, road.found), ...watched.assumptions, ...mixtureAssumptions(setups, mixtures)],
     findings: unique(findings.map((finding) => seenFromTrial(finding, trialPath))),
   };

@@ -1,5 +1,6 @@
 import type { z } from 'zod';
 import { nearestName, PullproofError } from '../findings/index.js';
+import { formulaTexts } from '../formulas/index.js';
 import { type Quantity, quantityUnits } from '../log/index.js';
 import { findUnit } from '../units/index.js';
 import { tyreFromSize } from '../vehicle/index.js';
@@ -91,7 +92,7 @@ export function dateAndTime(): z.ZodType<string> {
 }
 
 /** What zero means cannot be told from the unit for these. */
-const needReference: ReadonlySet<Quantity> = new Set(['manifold-pressure', 'blower-inlet-pressure', 'fuel-pressure']);
+const needReference: ReadonlySet<Quantity> = new Set(['manifold-pressure', 'blower-inlet-pressure', 'exhaust-pressure', 'fuel-pressure']);
 
 /** Column name → quantity, unit and, for a pressure, its reference. */
 export function channelMap(): z.ZodType<ReadonlyMap<string, string>> {
@@ -115,14 +116,29 @@ export function channelMap(): z.ZodType<ReadonlyMap<string, string>> {
   );
 }
 
-/** Name of a calculated quantity → its formula. */
+/** Name of a calculated quantity → its formula. Every word of it is known after this; its shape and units are checked where it is compiled. */
 export function formulas(): z.ZodType<ReadonlyMap<string, string>> {
   return field(
     (input) => {
       const entries = entriesOf(input, 'what is calculated', '{ pressure-ratio: manifold_pressure / barometric_pressure }');
-      return new Map(entries.map(([name, formula]) => [name, below(name, () => readText(formula, 'a formula'))]));
+      const named = new Map(entries.map(([name, formula]) => [name, below(name, () => readText(formula, 'a formula'))]));
+      try {
+        formulaTexts(named, (name) => ({ field: name }));
+      } catch (problem) {
+        if (!(problem instanceof PullproofError)) throw problem;
+        throw new FieldProblem(problem.code, problem.what, problem.fix, [problem.where.field!]);
+      }
+      return named;
     },
-    { type: 'object', description: 'Name of a calculated quantity → its formula.', additionalProperties: { type: 'string' } },
+    {
+      type: 'object',
+      description: 'Name of a calculated quantity → its formula over quantities of the logs, written with underscores.',
+      additionalProperties: {
+        type: 'string',
+        maxLength: 1000,
+        examples: ['manifold_pressure / barometric_pressure', 'rate(engine_speed, 0.4 s)'],
+      },
+    },
   );
 }
 
