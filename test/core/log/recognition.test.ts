@@ -73,6 +73,9 @@ const inEnglish: readonly (readonly [string, string | null])[] = [
   ['Ignition Timing', 'spark-advance'],
   ['Knock Retard', 'knock-retard'],
   ['EGT 1', 'exhaust-temperature'],
+  ['Exhaust Back Pressure', 'exhaust-pressure'],
+  ['Abgasgegendruck', 'exhaust-pressure'],
+  ['Contropressione scarico', 'exhaust-pressure'],
   ['Battery Voltage', 'battery-voltage'],
   ['Gear', 'gear'],
   ['Commanded Gear', 'commanded-gear'],
@@ -189,7 +192,11 @@ describe('the lists of words', () => {
     for (const [quantity, phrases] of Object.entries(words)) {
       for (const phrase of phrases) {
         const bare = phrase.replace('=', '');
-        expect([phrase, matchWords(bare)?.quantity ?? null]).toEqual([phrase, shared.has(bare) ? null : quantity]);
+        const flows = quantity === 'fuel-mass-flow' || quantity === 'fuel-volume-flow';
+        expect([phrase, matchWords(bare)?.quantity ?? null]).toEqual([phrase, shared.has(bare) || flows ? null : quantity]);
+        if (!flows) continue;
+        const dimension = quantity === 'fuel-mass-flow' ? 'mass-flow' : 'volume-flow';
+        expect([phrase, matchWords(bare, dimension)?.quantity ?? null]).toEqual([phrase, quantity]);
       }
     }
   });
@@ -228,6 +235,42 @@ describe('name and unit', () => {
     expect(repairedText('Injector (Âµs)')).toBe('Injector (µs)');
     expect(repairedText('KÃ¼hlmittel')).toBe('Kühlmittel');
     for (const text of ['Âge', 'Température', 'plain', 'λ', 'São']) expect(repairedText(text)).toBe(text);
+  });
+});
+
+describe('fuel flow', () => {
+  // Common practice, no source: how the trade writes it; by mass or by volume is told by the unit.
+  const names: readonly (readonly [string, string, string])[] = [
+    ['Fuel flow (L/h)', 'fuel-volume-flow', 'English'],
+    ['Fuel flow (kg/h)', 'fuel-mass-flow', 'English'],
+    ['Engine fuel rate [g/s]', 'fuel-mass-flow', 'English'],
+    ['Fuel mass flow, lb/h', 'fuel-mass-flow', 'English'],
+    ['Kraftstoffdurchfluss (l/h)', 'fuel-volume-flow', 'German'],
+    ['Kraftstoffmassenstrom [kg/h]', 'fuel-mass-flow', 'German'],
+    ['Débit de carburant (L/h)', 'fuel-volume-flow', 'French'],
+    ['Caudal de combustible (cc/min)', 'fuel-volume-flow', 'Spanish'],
+    ['Portata carburante (kg/h)', 'fuel-mass-flow', 'Italian'],
+    ['Vazão de combustível (L/h)', 'fuel-volume-flow', 'Portuguese'],
+  ];
+
+  it.each(names)('%s is %s', (name, quantity) => {
+    expect(parseName(name, '').match?.quantity).toBe(quantity);
+  });
+
+  it('is not taken for air, and means nothing without a unit', () => {
+    expect(parseName('Mass flow (g/s)', '').match?.quantity).toBe('air-mass-flow');
+    expect(parseName('Fuel flow', '').match).toBeNull();
+    expect(parseName('Fuel consumption (L/100km)', '').match).toBeNull();
+  });
+
+  it('is held in kg/s or m³/s', () => {
+    const rows = Array.from({ length: 40 }, (_, i) => `${(i * 0.04).toFixed(2)},${(36 + i).toFixed(1)},${(60 + i).toFixed(1)}`);
+    const read = readLog(utf8(`Time (s),Fuel flow (kg/h),Return fuel flow (L/min)\n${rows.join('\n')}\n`), { path: 'a.csv' });
+    // 36 kg/h is 10 g/s; 60 L/min is 1 L/s.
+    expect(read.channels[1]).toMatchObject({ quantity: 'fuel-mass-flow', standing: 'recognised' });
+    expect(read.channels[1]!.values[0]).toBeCloseTo(0.01, 12);
+    // Fuel that goes back to the tank is not burnt.
+    expect(read.channels[2]!.quantity).toBeNull();
   });
 });
 

@@ -43,7 +43,7 @@ function trailingUnit(name: string): NamedColumn | null {
     if (found === null) continue;
     const words = found[1]!;
     const unitText = found[2]!.replaceAll('_', ' ');
-    const match = matchWords(words);
+    const match = matchWords(words) ?? matchedBy(findUnit(unitText), words);
     if (match === null || !/[\p{L}%°‰]/u.test(unitText)) continue;
     const unit = unitFor(unitText, match);
     if (unit !== null && quantityDimensions[match.quantity].includes(unit.dimension)) {
@@ -51,6 +51,11 @@ function trailingUnit(name: string): NamedColumn | null {
     }
   }
   return null;
+}
+
+/** Words that mean two quantities, told apart by the unit behind them. */
+function matchedBy(unit: Unit | null, words: string): WordMatch | null {
+  return unit === null ? null : matchWords(words, unit.dimension);
 }
 
 /** Words and unit read together: where the words alone mean a quantity of another dimension, one of the unit's own is looked for. */

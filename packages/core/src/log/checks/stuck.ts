@@ -18,6 +18,8 @@ const restless: ReadonlyMap<Quantity, number> = new Map<Quantity, number>([
   ['injector-pulse-width', 1],
   ['acceleration', 1],
   ['fuel-pressure', 1],
+  ['fuel-mass-flow', 1],
+  ['fuel-volume-flow', 1],
   ['battery-voltage', 10],
   ['intake-temperature', 30],
   ['charge-temperature', 30],
@@ -33,6 +35,8 @@ const mayBeZero: ReadonlySet<Quantity> = new Set<Quantity>([
   'engine-speed',
   'air-mass-flow',
   'injector-pulse-width',
+  'fuel-mass-flow',
+  'fuel-volume-flow',
   'rotor-speed',
 ]);
 

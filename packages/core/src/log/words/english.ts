@@ -1,5 +1,19 @@
 import type { QuantityWords } from './quantityWords.js';
 
+/** By mass or by volume: the unit tells. */
+const fuelFlow = [
+  'fuel flow',
+  'fuel flow rate',
+  'fuel mass flow',
+  'fuel volume flow',
+  'fuel rate',
+  'engine fuel rate',
+  'fuel consumption',
+  'fuel consumption rate',
+  'total fuel flow',
+  'injected fuel flow',
+];
+
 /** How the trade writes each quantity in English. `=` marks a word that counts only when it stands alone. */
 export const english: QuantityWords = {
   time: [
@@ -275,6 +289,8 @@ export const english: QuantityWords = {
     'injector dc',
   ],
   'fuel-pressure': ['fuel pressure', 'fuel rail pressure', 'rail pressure', '=frp', 'fuel press'],
+  'fuel-mass-flow': fuelFlow,
+  'fuel-volume-flow': fuelFlow,
   'fuel-temperature': ['fuel temperature', 'fuel rail temperature'],
   'ethanol-share': [
     'ethanol',
@@ -322,6 +338,14 @@ export const english: QuantityWords = {
     'retard due to knock',
   ],
   'exhaust-temperature': ['exhaust temperature', 'exhaust gas temperature', '=egt', 'egt', 'exhaust gas'],
+  'exhaust-pressure': [
+    'exhaust back pressure',
+    'exhaust backpressure',
+    'exhaust pressure',
+    'exhaust manifold pressure',
+    'exhaust gas pressure',
+    '=ebp',
+  ],
   'battery-voltage': [
     'battery voltage',
     '=battery',

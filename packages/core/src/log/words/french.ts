@@ -1,5 +1,17 @@
 import type { QuantityWords } from './quantityWords.js';
 
+/** By mass or by volume: the unit tells. */
+const fuelFlow = [
+  'debit carburant',
+  'debit essence',
+  'debit de carburant',
+  'debit d essence',
+  'debit massique carburant',
+  'debit massique de carburant',
+  'consommation carburant',
+  'consommation de carburant',
+];
+
 /** How the trade writes each quantity in French. */
 export const french: QuantityWords = {
   time: ['=temps', '=heure', '=horodatage', 'temps ecoule', '=chrono', '=secondes', '=date heure'],
@@ -64,6 +76,8 @@ export const french: QuantityWords = {
   'injector-pulse-width': ['temps injection', 'temps d injection', 'duree injection', 'duree d injection'],
   'injector-duty': ['taux injection', 'rapport cyclique injecteur', 'taux d injection', 'charge injecteurs'],
   'fuel-pressure': ['pression carburant', 'pression essence', 'pression rampe', 'pression de carburant'],
+  'fuel-mass-flow': fuelFlow,
+  'fuel-volume-flow': fuelFlow,
   'fuel-temperature': ['temperature carburant', 'temperature essence', 'temperature du carburant'],
   'ethanol-share': ['taux ethanol', 'teneur ethanol', 'taux d ethanol', 'teneur en ethanol'],
   'short-term-fuel-trim': ['correction court terme', 'correction carburant court terme', 'correction richesse court terme'],
@@ -76,6 +90,7 @@ export const french: QuantityWords = {
     'temperature gaz d echappement',
     'temperature d echappement',
   ],
+  'exhaust-pressure': ['contre pression echappement', 'pression echappement', 'pression gaz echappement'],
   'battery-voltage': ['tension batterie', 'tension de batterie', '=tension'],
   gear: ['rapport engage', '=rapport', 'rapport de boite', 'vitesse engagee'],
   'commanded-gear': ['rapport demande'],

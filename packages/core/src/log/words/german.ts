@@ -1,5 +1,16 @@
 import type { QuantityWords } from './quantityWords.js';
 
+/** By mass or by volume: the unit tells. */
+const fuelFlow = [
+  'kraftstoffdurchfluss',
+  'kraftstoffmassenstrom',
+  'kraftstoffmassendurchsatz',
+  'kraftstoffdurchsatz',
+  'kraftstoffverbrauch',
+  'benzindurchfluss',
+  'kraftstofffluss',
+];
+
 /** How the trade writes each quantity in German. */
 export const german: QuantityWords = {
   time: ['=zeit', '=uhrzeit', '=zeitstempel', '=messzeit', '=laufzeit', '=aufnahmezeit', 'vergangene zeit', '=datum uhrzeit', '=sekunden'],
@@ -91,6 +102,8 @@ export const german: QuantityWords = {
     'einspritzauslastung',
   ],
   'fuel-pressure': ['kraftstoffdruck', 'benzindruck', 'raildruck'],
+  'fuel-mass-flow': fuelFlow,
+  'fuel-volume-flow': fuelFlow,
   'fuel-temperature': ['kraftstofftemperatur', 'benzintemperatur'],
   'ethanol-share': ['ethanolanteil', 'ethanolgehalt'],
   'short-term-fuel-trim': ['kurzzeit kraftstoffkorrektur', 'kurzzeitkorrektur', 'kurzzeit gemischkorrektur', 'gemischkorrektur kurz'],
@@ -98,6 +111,7 @@ export const german: QuantityWords = {
   'spark-advance': ['zundwinkel', 'zuendwinkel', 'zundzeitpunkt', 'zuendzeitpunkt', '=zundung', '=zuendung'],
   'knock-retard': ['klopfrucknahme', 'klopfruecknahme', 'zundwinkelrucknahme', 'zuendwinkelruecknahme', 'zundruckzug'],
   'exhaust-temperature': ['abgastemperatur', 'abgas temperatur'],
+  'exhaust-pressure': ['abgasgegendruck', 'abgasdruck'],
   'battery-voltage': ['batteriespannung', 'bordspannung', 'bordnetzspannung', 'versorgungsspannung'],
   gear: ['=gang', 'aktueller gang', 'eingelegter gang', 'gangstufe'],
   'commanded-gear': ['zielgang', 'sollgang'],

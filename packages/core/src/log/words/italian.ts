@@ -1,5 +1,16 @@
 import type { QuantityWords } from './quantityWords.js';
 
+/** By mass or by volume: the unit tells. */
+const fuelFlow = [
+  'portata carburante',
+  'portata di carburante',
+  'flusso carburante',
+  'portata benzina',
+  'portata massica carburante',
+  'consumo carburante',
+  'consumo di carburante',
+];
+
 /** How the trade writes each quantity in Italian. */
 export const italian: QuantityWords = {
   time: ['=tempo', '=ora', 'tempo trascorso', '=secondi', '=data ora', 'marca temporale', '=orario'],
@@ -53,6 +64,8 @@ export const italian: QuantityWords = {
   'injector-pulse-width': ['tempo iniezione', 'tempo di iniezione', 'durata iniezione', 'tempo d iniezione'],
   'injector-duty': ['duty iniettori', 'duty cycle iniettori', 'carico iniettori'],
   'fuel-pressure': ['pressione carburante', 'pressione benzina', 'pressione rail'],
+  'fuel-mass-flow': fuelFlow,
+  'fuel-volume-flow': fuelFlow,
   'fuel-temperature': ['temperatura carburante', 'temperatura benzina'],
   'ethanol-share': ['percentuale etanolo', 'contenuto etanolo', 'etanolo'],
   'short-term-fuel-trim': ['correzione breve termine', 'correzione carburante breve termine', 'correzione a breve termine'],
@@ -60,6 +73,7 @@ export const italian: QuantityWords = {
   'spark-advance': ['anticipo accensione', 'anticipo di accensione', '=anticipo', '=accensione', 'angolo accensione'],
   'knock-retard': ['ritardo accensione', 'ritardo detonazione', 'riduzione anticipo', 'ritardo per detonazione'],
   'exhaust-temperature': ['temperatura scarico', 'temperatura gas scarico', 'temperatura gas di scarico', 'temperatura di scarico'],
+  'exhaust-pressure': ['contropressione scarico', 'pressione scarico', 'pressione gas scarico'],
   'battery-voltage': ['tensione batteria', 'tensione della batteria', '=tensione', 'voltaggio batteria'],
   gear: ['=marcia', 'marcia inserita', 'marcia attuale', 'rapporto inserito'],
   'commanded-gear': ['marcia richiesta'],

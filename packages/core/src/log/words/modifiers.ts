@@ -7,7 +7,7 @@ export const commandedWords: ReadonlySet<string> = new Set(
 
 /** Words after which a name no longer means the quantity it begins with. */
 export const otherWords: ReadonlySet<string> = new Set(
-  'limit limiter max maximum min minimum error err deviation correction corr trim adder compensation comp multiplier factor status state flag mode learn learned adaptive table index bin raw adc count counts delta rate derivative oil gearbox fluid differential catalyst catalytic cat turbine fan idle alternator cylinder cyl peak average avg mean total accumulated std variance predicted model estimated ref reference cutoff cut enrichment warning alarm switch torque power grenzwert fehler korrektur ol getriebe oel huile limite erreur aceite olio oleo'.split(
+  'limit limiter max maximum min minimum error err deviation correction corr trim adder compensation comp multiplier factor status state flag mode learn learned adaptive table index bin raw adc count counts delta rate derivative oil gearbox fluid differential catalyst catalytic cat turbine fan idle alternator cylinder cyl peak average avg mean total accumulated std variance predicted model estimated ref reference cutoff cut enrichment warning alarm switch torque power return grenzwert fehler rucklauf ruecklauf retour retorno ritorno korrektur ol getriebe oel huile limite erreur aceite olio oleo'.split(
     ' ',
   ),
 );

@@ -1,5 +1,16 @@
 import type { QuantityWords } from './quantityWords.js';
 
+/** By mass or by volume: the unit tells. */
+const fuelFlow = [
+  'fluxo combustivel',
+  'fluxo de combustivel',
+  'vazao combustivel',
+  'vazao de combustivel',
+  'caudal de combustivel',
+  'consumo combustivel',
+  'consumo de combustivel',
+];
+
 /** How the trade writes each quantity in Portuguese. */
 export const portuguese: QuantityWords = {
   time: ['=tempo', '=hora', '=horario', 'tempo decorrido', '=segundos', '=data hora', '=carimbo de tempo'],
@@ -83,6 +94,8 @@ export const portuguese: QuantityWords = {
   'injector-pulse-width': ['tempo injecao', 'tempo de injecao', 'duracao injecao', 'largura de pulso injetor'],
   'injector-duty': ['ciclo injetor', 'ciclo de trabalho injetor', 'ciclo de trabalho dos injetores', 'carga injetores'],
   'fuel-pressure': ['pressao combustivel', 'pressao gasolina', 'pressao de combustivel', 'pressao do combustivel'],
+  'fuel-mass-flow': fuelFlow,
+  'fuel-volume-flow': fuelFlow,
   'fuel-temperature': ['temperatura combustivel', 'temperatura do combustivel'],
   'ethanol-share': ['percentual etanol', 'teor etanol', 'etanol', 'teor de etanol'],
   'short-term-fuel-trim': [
@@ -107,6 +120,7 @@ export const portuguese: QuantityWords = {
     'temperatura escapamento',
     'temperatura do escapamento',
   ],
+  'exhaust-pressure': ['contrapressao escape', 'pressao escape', 'pressao dos gases de escape'],
   'battery-voltage': ['tensao bateria', 'tensao da bateria', 'voltagem bateria', '=tensao', 'voltagem da bateria'],
   gear: ['=marcha', 'marcha atual', 'marcha engatada', '=mudanca', 'mudanca engrenada'],
   'commanded-gear': ['marcha solicitada', 'marcha desejada'],

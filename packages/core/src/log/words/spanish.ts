@@ -1,5 +1,17 @@
 import type { QuantityWords } from './quantityWords.js';
 
+/** By mass or by volume: the unit tells. */
+const fuelFlow = [
+  'caudal combustible',
+  'caudal de combustible',
+  'flujo combustible',
+  'flujo de combustible',
+  'caudal gasolina',
+  'caudal de gasolina',
+  'consumo combustible',
+  'consumo de combustible',
+];
+
 /** How the trade writes each quantity in Spanish. */
 export const spanish: QuantityWords = {
   time: ['=tiempo', '=hora', 'marca de tiempo', 'marca tiempo', 'tiempo transcurrido', '=segundos', '=fecha hora', '=fecha y hora'],
@@ -91,6 +103,8 @@ export const spanish: QuantityWords = {
   'injector-pulse-width': ['tiempo inyeccion', 'tiempo de inyeccion', 'ancho de pulso inyector', 'duracion inyeccion'],
   'injector-duty': ['ciclo inyector', 'ciclo de trabajo inyector', 'ciclo de trabajo inyectores', 'carga inyectores'],
   'fuel-pressure': ['presion combustible', 'presion gasolina', 'presion de combustible', 'presion rampa'],
+  'fuel-mass-flow': fuelFlow,
+  'fuel-volume-flow': fuelFlow,
   'fuel-temperature': ['temperatura combustible', 'temperatura gasolina', 'temperatura del combustible'],
   'ethanol-share': ['porcentaje etanol', 'contenido etanol', 'etanol', 'porcentaje de etanol'],
   'short-term-fuel-trim': [
@@ -108,6 +122,7 @@ export const spanish: QuantityWords = {
   'spark-advance': ['avance encendido', 'avance de encendido', 'avance del encendido', '=encendido', 'angulo de encendido'],
   'knock-retard': ['retardo encendido', 'retardo por detonacion', 'retraso encendido', 'retardo de encendido', 'retardo detonacion'],
   'exhaust-temperature': ['temperatura escape', 'temperatura gases escape', 'temperatura de escape', 'temperatura gases de escape'],
+  'exhaust-pressure': ['contrapresion escape', 'presion escape', 'presion gases escape'],
   'battery-voltage': ['voltaje bateria', 'tension bateria', 'voltaje de bateria', 'tension de bateria', '=voltaje'],
   gear: ['=marcha', 'marcha actual', 'marcha engranada', 'marcha seleccionada'],
   'commanded-gear': ['marcha solicitada'],
