@@ -60,8 +60,14 @@ export interface OpenPage {
   readonly complaints: string[];
 }
 
-/** Opens markup from a file, watching for console messages, errors, policy violations and requests from the first byte on. */
-export async function openMarkup(browser: Browser, name: string, markup: string, view: View): Promise<OpenPage> {
+/** Opens markup from a file, watching for console messages, errors, policy violations and requests from the first byte on. `beforeScripts` runs in the page before its own scripts. */
+export async function openMarkup(
+  browser: Browser,
+  name: string,
+  markup: string,
+  view: View,
+  beforeScripts?: () => void,
+): Promise<OpenPage> {
   const file = join(browser.folder, `${name}.html`);
   writeFileSync(file, markup);
   const page = await browser.context.newPage();
@@ -81,6 +87,7 @@ export async function openMarkup(browser: Browser, name: string, markup: string,
     Object.assign(globalThis, { policyViolations: seen });
     document.addEventListener('securitypolicyviolation', (event) => seen.push(`${event.violatedDirective} ${event.blockedURI}`));
   });
+  if (beforeScripts !== undefined) await page.addInitScript(beforeScripts);
   await page.setViewportSize({ width: view.width, height: view.height });
   await page.emulateMedia({ colorScheme: view.colorScheme });
   await page.goto(own);

@@ -259,9 +259,27 @@ describe('hostile text', () => {
       elements: document.querySelectorAll('img, iframe, object, embed, form, .plot a, a[href^="javascript"], [onerror], [onclick]').length,
       scripts: document.scripts.length,
     }));
-    expect(inside).toEqual({ hostile: false, elements: 0, scripts: 3 });
+    expect(inside).toEqual({ hostile: false, elements: 0, scripts: 4 });
     expect(complaints).toEqual([]);
     expect(await violations(page)).toEqual([]);
+    await page.close();
+  });
+});
+
+describe('a browser that cannot unpack', () => {
+  it('shows every figure in words and numbers, and says why', async () => {
+    const { page, complaints } = await openMarkup(browser, 'old', reports.get('gain')!, desk, () => {
+      Reflect.deleteProperty(globalThis, 'DecompressionStream');
+    });
+    const plots = page.locator('.plot');
+    await expect.poll(() => plots.first().textContent()).toMatch(/too old to unpack/);
+    expect(await plots.count()).toBeGreaterThan(4);
+    for (const plot of await plots.all()) {
+      expect.soft(await plot.textContent()).toMatch(/too old to unpack/);
+      expect.soft(await plot.locator('xpath=..').locator('table').isVisible()).toBe(true);
+    }
+    expect(await page.evaluate(() => 'Plotly' in globalThis)).toBe(false);
+    expect(complaints).toEqual([]);
     await page.close();
   });
 });

@@ -14,7 +14,6 @@ interface PlottingLibrary {
   react(place: HTMLElement, data: Json, layout: Json, config: Json): Promise<unknown>;
 }
 
-const library = (globalThis as unknown as { Plotly: PlottingLibrary }).Plotly;
 const report = JSON.parse(document.getElementById('report-data')!.textContent!) as ReportData;
 const dark = matchMedia('(prefers-color-scheme: dark)');
 const finePointer = matchMedia('(pointer: fine)').matches;
@@ -63,13 +62,35 @@ function draw(place: HTMLElement): void {
     place.dataset.drawn = 'true';
     if (performance.getEntriesByName('first-figure').length === 0) performance.mark('first-figure');
   } catch (error) {
-    place.textContent = `This figure could not be drawn (${String(error)}). Its numbers stand below.`;
-    place.removeAttribute('style');
+    showNumbers(place, String(error));
   }
+}
+
+/** A figure that cannot be drawn is still its words and its numbers. */
+function showNumbers(place: HTMLElement, reason: string): void {
+  place.textContent = `This figure could not be drawn (${reason}). Here it stands in words and numbers.`;
+  place.removeAttribute('style');
+  const numbers = place.closest('figure')!.querySelector('details');
+  if (numbers !== null) numbers.open = true;
+}
+
+/** The library that the page holds packed: unpacked, and run as a script whose text the page's policy knows by its hash. */
+async function unpackLibrary(): Promise<PlottingLibrary> {
+  if (typeof DecompressionStream === 'undefined') throw new Error('this browser is too old to unpack the drawing library in this file');
+  const letters = atob(document.getElementById('packed-library')!.textContent!);
+  const bytes = new Uint8Array(letters.length);
+  for (let index = 0; index < letters.length; index += 1) bytes[index] = letters.charCodeAt(index);
+  const script = document.createElement('script');
+  script.textContent = await new Response(new Blob([bytes]).stream().pipeThrough(new DecompressionStream('deflate'))).text();
+  document.body.append(script);
+  const { Plotly } = globalThis as unknown as { Plotly?: PlottingLibrary };
+  if (Plotly === undefined) throw new Error('the drawing library did not run');
+  return Plotly;
 }
 
 const places = [...document.querySelectorAll<HTMLElement>('.plot')];
 const waiting = new Set(places);
+let library: PlottingLibrary;
 
 function drawNext(): void {
   const [place] = waiting;
@@ -84,22 +105,31 @@ function drawAll(): void {
   for (const place of places) draw(place);
 }
 
-drawNext();
-dark.addEventListener('change', drawAll);
-addEventListener('beforeprint', () => {
-  printing = true;
-  drawAll();
-});
-addEventListener('afterprint', () => {
-  printing = false;
-  drawAll();
-});
+/** Draws again when the reader's theme, paper or window asks for it. */
+function follow(): void {
+  dark.addEventListener('change', drawAll);
+  addEventListener('beforeprint', () => {
+    printing = true;
+    drawAll();
+  });
+  addEventListener('afterprint', () => {
+    printing = false;
+    drawAll();
+  });
+  let widthPx = innerWidth;
+  let timer = 0;
+  addEventListener('resize', () => {
+    if (innerWidth === widthPx || printing) return;
+    widthPx = innerWidth;
+    clearTimeout(timer);
+    timer = setTimeout(drawAll, 120);
+  });
+}
 
-let widthPx = innerWidth;
-let timer = 0;
-addEventListener('resize', () => {
-  if (innerWidth === widthPx || printing) return;
-  widthPx = innerWidth;
-  clearTimeout(timer);
-  timer = setTimeout(drawAll, 120);
-});
+try {
+  library = await unpackLibrary();
+  follow();
+  drawNext();
+} catch (error) {
+  for (const place of places) showNumbers(place, error instanceof Error ? error.message : String(error));
+}

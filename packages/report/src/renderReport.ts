@@ -6,6 +6,7 @@ import { contentPolicy } from './contentPolicy.js';
 import { figureHtml } from './figureBlock.js';
 import { Html, html, shortName, trustedHtml } from './html.js';
 import { jsonForScript } from './jsonScript.js';
+import { packedScript } from './packedScript.js';
 import type { Block, FigureBlock, ReportSection } from './section.js';
 import { firstScreen, furtherSections } from './sections/index.js';
 import { styleSheet } from './styleSheet.js';
@@ -78,10 +79,12 @@ const readOnce = (read: () => string): (() => string) => {
   };
 };
 
-/** The plotting library and the page's own script, made fit to stand inside a script element. */
+/** The plotting library as the page runs it, and as the page holds it. */
 const plottingScript = readOnce(() =>
-  forScriptElement(readFileSync(createRequire(import.meta.url).resolve('plotly.js-cartesian-dist-min'), 'utf8')),
+  readFileSync(createRequire(import.meta.url).resolve('plotly.js-cartesian-dist-min'), 'utf8').replace(/\r\n?/g, '\n'),
 );
+const packedPlotting = readOnce(() => packedScript(plottingScript(), 'packed-library').markup);
+/** The page's own script, made fit to stand inside a script element. */
 const pageScript = readOnce(() => forScriptElement(readFileSync(new URL('../dist/page/drawFigures.js', import.meta.url), 'utf8')));
 
 function forScriptElement(script: string): string {
@@ -109,7 +112,7 @@ export function page(title: string, body: Html, data: unknown): string {
 <body>
 ${body}
 <script type="application/json" id="report-data">${trustedHtml(jsonForScript(data))}</script>
-<script>${trustedHtml(scripts[0])}</script>
+${trustedHtml(packedPlotting())}
 <script type="module">${trustedHtml(scripts[1])}</script>
 </body>
 </html>
