@@ -7,12 +7,12 @@ import { type FoundStretches, findStretches } from '../stretches/index.js';
 import { version } from '../version.js';
 import { setupBudget } from './budget.js';
 import { calculatedParts, trialFormulas } from './calculatedParts.js';
-import { stillAssumed, stillTold, withCoastDowns } from './coastDowns.js';
 import { comparePressure } from './comparePressure.js';
 import { compareSetups } from './compareSetups.js';
 import type { FittedSetup } from './fittedSetup.js';
 import { idleBeside, idleFindings } from './idleBeside.js';
 import type { RunInputs } from './inputs.js';
+import { measuredRoad } from './measuredRoad.js';
 import { compareMixture, mixtureAssumptions, mixtureParts } from './mixtureParts.js';
 import type { FuelAxis } from './mixtureTypes.js';
 import { parseTrial } from './parseTrial.js';
@@ -21,6 +21,7 @@ import { pressureParts } from './pressureParts.js';
 import { resolveTrial } from './resolveTrial.js';
 import type { TrialResult } from './result.js';
 import { setupResult } from './setupResult.js';
+import { topEnd } from './topEnd.js';
 import { trialWarnings } from './trialWarnings.js';
 import { withTruePressure } from './truePressure.js';
 import { twoWayFindings, twoWayWinds } from './twoWay.js';
@@ -72,16 +73,16 @@ export function runTrial(
       return { setup: index, inputs, log, found };
     }),
   );
-  const road = withCoastDowns(loaded, trial.fromCoastDowns, trialPath);
+  const road = measuredRoad(loaded, trial, trialPath);
   const { runs } = road;
-  const prepared = preparePulls(runs);
+  const prepared = preparePulls(runs, road.grades);
   const setups = fitSetups(
     trial.setups.map((setup) => setup.name),
     runs,
     prepared.pulls,
   );
   const spread = repeatability(pullLevels(setups));
-  const findings: Finding[] = [...stillTold(trial.findings, road.found), ...road.findings];
+  const findings: Finding[] = [...road.findings];
   for (const { log } of opened.values()) findings.push(...log.findings);
   findings.push(...prepared.findings, ...fitFindings(setups), ...setups.flatMap((setup) => twoWayFindings(setup, spread)));
   if (setups.length < 2) findings.push(oneSetup(trialPath));
@@ -103,6 +104,7 @@ export function runTrial(
   const idles = pairs.map(([before, after]) => idleBeside(setups[before]!, setups[after]!));
   findings.push(...idles.flatMap((idle, index) => idleFindings(idle, setups[pairs[index]![1]]!)));
   findings.push(...compared.flatMap(({ findings: own }) => own), ...watched.findings, ...pressure.findings, ...calculated.findings);
+  const pressures = pairs.map(([before, after]) => comparePressure(setups[before]!, setups[after]!, pressure.found));
   const inputs = new Map<string, { path: string; sha256: string; rows: number; rowsDropped: number }>();
   for (const { log, sha256 } of opened.values())
     inputs.set(log.path, { path: log.path, sha256, rows: log.rows, rowsDropped: log.rowsDropped });
@@ -125,14 +127,15 @@ export function runTrial(
       const [before, after] = pairs[index]!;
       return {
         ...comparison,
-        pressure: comparePressure(setups[before]!, setups[after]!, pressure.found),
+        pressure: pressures[index]!,
         mixture: compareMixture(mixtures[before]!.readings, mixtures[after]!.readings),
         idle: idles[index]!,
       };
     }),
     ceilings: pressure.ceilings,
+    topEnd: topEnd(setups, pairs, { ceilings: pressure.found, pressures }),
     ...(formulas.length === 0 ? {} : { calculated: calculated.results }),
-    assumptions: [...stillAssumed(trial.assumptions, road.found), ...watched.assumptions, ...mixtureAssumptions(setups, mixtures)],
+    assumptions: [...road.assumptions, ...watched.assumptions, ...mixtureAssumptions(setups, mixtures)],
     findings: unique(findings.map((finding) => seenFromTrial(finding, trialPath))),
   };
 }

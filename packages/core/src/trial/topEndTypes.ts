@@ -1,20 +1,4 @@
-/** What may limit power towards the top. */
-export type TopEndCause =
-  | 'belt-slip'
-  | 'blower-capacity'
-  | 'charge-heat'
-  | 'restriction-before'
-  | 'restriction-after'
-  | 'bypass-or-leak'
-  | 'sensor-ceiling'
-  | 'throttle-closing'
-  | 'torque-limit'
-  | 'spark-knock'
-  | 'spark-heat'
-  | 'mixture'
-  | 'fuel-pressure'
-  | 'own-breathing'
-  | 'too-few-data';
+import type { TopEndCause } from '../boost/index.js';
 
 /** Readings of one pull in one window of engine speed. */
 export interface TopEndSamples {
