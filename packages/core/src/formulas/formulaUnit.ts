@@ -109,9 +109,15 @@ export function shownUnit(powers: UnitPowers): { readonly symbol: string; readon
 }
 
 function baseSymbol(powers: UnitPowers): string {
-  return ['kg', 'm', 's', 'K', 'V', 'deg']
-    .flatMap((base, i) => (isZero(powers[i]!) ? [] : [powers[i] === 1 ? base : `${base}^${Number(powers[i]!.toFixed(3))}`]))
-    .join(' ');
+  const named = (sign: 1 | -1): string[] =>
+    ['kg', 'm', 's', 'K', 'V', 'deg'].flatMap((base, i) => (sign * powers[i]! > 1e-9 ? [`${base}${raised(sign * powers[i]!)}`] : []));
+  const [above, below] = [named(1), named(-1)];
+  const under = below.length > 1 ? `(${below.join(' ')})` : below.join('');
+  return `${above.join(' ') || '1'}${under === '' ? '' : `/${under}`}`;
+}
+
+function raised(power: number): string {
+  return isZero(power - 1) ? '' : isZero(power - 2) ? '²' : isZero(power - 3) ? '³' : `^${Number(power.toFixed(3))}`;
 }
 
 export function samePowers(a: UnitPowers, b: UnitPowers): boolean {

@@ -46,7 +46,7 @@ const functionNames: ReadonlySet<string> = new Set(formulaFunctions.keys());
  * @throws E_FORMULA with `where.character` and the part that is meant: a name, function or sign that is not known, units that do not fit, a formula that needs one
  * further down, or one beyond the limits (1,000 characters, 250 numbers, names and signs, brackets 30 deep, 100 formulas)
  *
- * Validity: temperatures are absolute; one in °C or °F may be compared, divided by or taken from another, never added.
+ * Validity: temperatures are absolute; one in °C or °F may be taken from another, divided by, or stand in min and max, never added or multiplied.
  *
  * @example
  * ```ts

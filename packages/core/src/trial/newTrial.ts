@@ -40,6 +40,8 @@ export function newTrial(logs: readonly CheckedLog[], options: NewTrialOptions =
     'setups:',
     ...names.flatMap((name) => setupLines(name, setups.get(name)!, reading)),
     ...(names.length > 1 ? [] : secondSetupLines()),
+    '# calculated:                   # quantities of your own, by formula; see docs/trial-file.md',
+    '#   throttle-loss: blower_inlet_pressure / barometric_pressure',
     '',
   ].join('\n');
 }
