@@ -17,7 +17,7 @@ const packageArrows = {
   figures: ['core'],
   report: ['core', 'figures'],
   cli: ['core', 'figures', 'report'],
-  notebook: ['core', 'figures'],
+  notebook: ['core', 'figures', 'report'],
   simulation: [],
 };
 

@@ -16,13 +16,22 @@ export function figureHtml({ figure, caption }: FigureBlock, number: number): Ht
   const height = typeof figure.layout.height === 'number' ? figure.layout.height : 340;
   return html`<figure id="${id}" aria-labelledby="${id}-title">
 <figcaption id="${id}-title">${title}</figcaption>
-<ul class="key" aria-label="Key">${figure.key.map((entry) => html`<li>${swatch(entry)}<span>${shortName(entry.label, 60)}</span></li>`)}</ul>
+${figureKey(figure.key)}
 <div class="plot" data-figure="${id}" style="height:${height}px" role="img" aria-label="${shortName(caption)}" aria-describedby="${id}-words"></div>
 ${figure.notes.map((note) => html`<p class="small muted">${shortName(note, 300)}</p>`)}
 <details><summary>In words and numbers<span class="for-reader">: ${shortName(caption)}</span></summary>
 <p id="${id}-words">${shortName(figure.summary, 4000)}</p>
 ${figureTable(figure.table, `Numbers of figure ${number}`)}</details>
 </figure>`;
+}
+
+/**
+ * The key of a figure as a list: how each thing is drawn, and what it is.
+ * @param key entries of a figure
+ * @returns markup that takes its colours from the variables of the style sheet
+ */
+export function figureKey(key: readonly KeyEntry[]): Html {
+  return html`<ul class="key" aria-label="Key">${key.map((entry) => html`<li>${swatch(entry)}<span>${shortName(entry.label, 60)}</span></li>`)}</ul>`;
 }
 
 const markers: Readonly<Record<string, string>> = {

@@ -1,4 +1,5 @@
 export { cautions } from './cautions.js';
+export { figureKey } from './figureBlock.js';
 export { escapeText, Html, type HtmlPart, html, visibleText } from './html.js';
 export { jsonForScript } from './jsonScript.js';
 export { renderCheck } from './renderCheck.js';
