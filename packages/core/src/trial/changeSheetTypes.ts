@@ -24,7 +24,7 @@ export interface FastenerResult {
   } | null;
   /** Proof load of size and class; null where either is not known. */
   readonly proofLoadN: number | null;
-  /** Torque from the least to the most that size and class would ask for: T = K d F. Null where either is not known. */
+  /** Torque from the least to the most that size and class would ask for: T = K d F; over all classes where the class is not known. Null where the size is not known. */
   readonly expected: {
     readonly low: TorqueInUnits;
     readonly high: TorqueInUnits;
