@@ -5,6 +5,18 @@ export interface Uncertain {
   readonly spread: number;
 }
 
+/** Grade along a pull: `grade` of the conditions holds in the middle of the distance, and changes evenly. */
+export interface RoadProfile {
+  /** Where the car is at a ground speed: −½ at the start of the pull, ½ at its end. */
+  readonly placeAt: (speedMps: number) => number;
+  /** Grade at the end less at the start; its spread is shared by the pulls with the same `gradeKey`. */
+  readonly change: Uncertain;
+  /** What this pull's grade, and its change, may be off by themselves. */
+  readonly ownGradeSpread: number;
+  readonly ownChangeSpread: number;
+  readonly key: string;
+}
+
 /** What must be known of a pull besides its log. Keys say which pulls share an error. */
 export interface PullConditions {
   readonly massKg: Uncertain;
@@ -27,6 +39,10 @@ export interface PullConditions {
   readonly windKey: string;
   /** Pulls with the same key share grade: same road. */
   readonly gradeKey: string;
+  /** Covariance of drag area and rolling coefficient, m²: those of one fit to coast-downs partly cancel. 0 when left out. */
+  readonly roadLoadCovarianceM2?: number;
+  /** Present where the grade was measured along the pull itself. */
+  readonly road?: RoadProfile;
   /** −1 for a pull against the direction of the others: what wind and grade do to it has the other sign. 1 when left out. */
   readonly heading?: 1 | -1;
 }
@@ -44,9 +60,29 @@ export function dragKgPerM(conditions: PullConditions): number {
   return 0.5 * conditions.airDensityKgPerM3 * conditions.dragAreaM2.value;
 }
 
-/** Rolling and grade force together, N; cos θ is taken as 1 (grade below 5 %: 0.1 %). */
+/** Rolling and grade force together in the middle of the pull, N; cos θ is taken as 1 (grade below 5 %: 0.1 %). */
 export function steadyForceN(conditions: PullConditions): number {
   return conditions.massKg.value * STANDARD_GRAVITY * (conditions.rollingCoefficient.value + conditions.grade.value);
+}
+
+/** Force of the grade here beyond that in the middle of the pull, N; 0 where the grade is one number. */
+export function gradeChangeN({ massKg, road }: PullConditions, speedMps: number): number {
+  return road === undefined ? 0 : massKg.value * STANDARD_GRAVITY * road.change.value * road.placeAt(speedMps);
+}
+
+/**
+ * Drag area and rolling coefficient for two independent offsets in standard uncertainties: the first moves both as far as they are correlated.
+ */
+export function roadLoadMoved(
+  { dragAreaM2, rollingCoefficient, roadLoadCovarianceM2 = 0 }: PullConditions,
+  offsets: { readonly drag: number; readonly rolling: number },
+): { readonly dragAreaM2: number; readonly rollingCoefficient: number } {
+  const together = dragAreaM2.spread > 0 ? roadLoadCovarianceM2 / dragAreaM2.spread : 0;
+  const apart = Math.sqrt(Math.max(0, rollingCoefficient.spread ** 2 - together ** 2));
+  return {
+    dragAreaM2: dragAreaM2.value + offsets.drag * dragAreaM2.spread,
+    rollingCoefficient: rollingCoefficient.value + offsets.drag * together + offsets.rolling * apart,
+  };
 }
 
 /** An input's effect on power: which pulls share it, and the change of power (W) for one standard uncertainty. */
@@ -64,16 +100,25 @@ export interface InputEffect {
  * @param speedMps Ground speed there, m/s.
  * @returns Change of power for one standard uncertainty of each input, signed: wind and grade along the heading.
  *
- * Source: JCGM 100:2008, 5.1.2, on the balance of DESIGN §8 (Gillespie 1992, eq. 4-12).
+ * Drag area takes along what the rolling coefficient does with it, so that the effects are independent and their squares add up to
+ * the sum with correlation.
+ *
+ * Source: JCGM 100:2008, 5.1.2 and 5.2.2, on the balance of DESIGN §8 (Gillespie 1992, eq. 4-12).
  */
 export function inputEffects(conditions: PullConditions, powerW: number, speedMps: number): InputEffect[] {
   const { massKg, windMps, carKey, runKey, windKey, gradeKey, heading = 1 } = conditions;
   const airMps = speedMps + windMps.value;
   const drag = dragKgPerM(conditions);
   const dragN = drag * airMps * Math.abs(airMps);
-  const steadyN = steadyForceN(conditions);
+  const steadyN = steadyForceN(conditions) + gradeChangeN(conditions, speedMps);
   const inertiaN = powerW / speedMps - dragN - steadyN;
   const perMass = (inertiaN + steadyN) / massKg.value;
+  const weightW = massKg.value * STANDARD_GRAVITY * speedMps;
+  const moved = (offsets: { readonly drag: number; readonly rolling: number }): number => {
+    const to = roadLoadMoved(conditions, offsets);
+    const areaN = (dragN * (to.dragAreaM2 - conditions.dragAreaM2.value)) / conditions.dragAreaM2.value;
+    return areaN * speedMps + weightW * (to.rollingCoefficient - conditions.rollingCoefficient.value);
+  };
   return [
     { name: 'mass', key: carKey, powerW: perMass * speedMps * massKg.spread },
     { name: 'fuel and cargo', key: runKey, powerW: perMass * speedMps * conditions.ownMassSpreadKg },
@@ -82,14 +127,26 @@ export function inputEffects(conditions: PullConditions, powerW: number, speedMp
       key: carKey,
       powerW: (inertiaN / conditions.rotatingFactor.value) * speedMps * conditions.rotatingFactor.spread,
     },
-    { name: 'drag area', key: carKey, powerW: (dragN / conditions.dragAreaM2.value) * speedMps * conditions.dragAreaM2.spread },
-    { name: 'rolling resistance', key: carKey, powerW: massKg.value * STANDARD_GRAVITY * speedMps * conditions.rollingCoefficient.spread },
+    { name: 'drag area', key: carKey, powerW: moved({ drag: 1, rolling: 0 }) },
+    { name: 'rolling resistance', key: carKey, powerW: moved({ drag: 0, rolling: 1 }) },
     { name: 'wind', key: windKey, powerW: heading * 2 * drag * Math.abs(airMps) * speedMps * windMps.spread },
-    { name: 'grade', key: gradeKey, powerW: heading * massKg.value * STANDARD_GRAVITY * speedMps * conditions.grade.spread },
+    { name: 'grade', key: gradeKey, powerW: heading * weightW * conditions.grade.spread },
+    ...profileEffects(conditions, weightW, speedMps),
     {
       name: 'speed scale, tyre slip and growth',
       key: carKey,
       powerW: (2 * inertiaN + (1 + (2 * speedMps) / airMps) * dragN + steadyN) * speedMps * conditions.speedScaleSpread,
     },
+  ];
+}
+
+/** What a grade measured along the pull may be off beside its middle value. */
+function profileEffects({ road, gradeKey }: PullConditions, weightW: number, speedMps: number): InputEffect[] {
+  if (road === undefined) return [];
+  const place = road.placeAt(speedMps);
+  return [
+    { name: 'grade', key: road.key, powerW: weightW * road.ownGradeSpread },
+    { name: 'grade', key: `${gradeKey}, change`, powerW: weightW * place * road.change.spread },
+    { name: 'grade', key: `${road.key}, change`, powerW: weightW * place * road.ownChangeSpread },
   ];
 }

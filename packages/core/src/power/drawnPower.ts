@@ -1,5 +1,5 @@
 import { STANDARD_GRAVITY } from '../vehicle/index.js';
-import { dragKgPerM, inputEffects, type PullConditions, steadyForceN } from './conditions.js';
+import { dragKgPerM, gradeChangeN, inputEffects, type PullConditions, roadLoadMoved, steadyForceN } from './conditions.js';
 
 /** A pull at one engine speed: what its inputs are, its power by their best values, and its ground speed. */
 export interface PullPoint {
@@ -24,40 +24,43 @@ export function drawnPower(points: readonly PullPoint[]): {
 } {
   const keys: string[] = [];
   const own = points.map(({ conditions, powerW, speedMps }) => {
-    const places = new Map<string, number>();
+    // An input may come in several parts, such as what pulls share of a grade and what each has by itself: their places in order.
+    const places = new Map<string, number[]>();
     for (const { name, key } of inputEffects(conditions, powerW, speedMps)) {
       const id = `${name}|${key}`;
       if (!keys.includes(id)) keys.push(id);
-      places.set(name, keys.indexOf(id));
+      places.set(name, [...(places.get(name) ?? []), keys.indexOf(id)]);
     }
     return places;
   });
   const meanW = (offsets: readonly number[]): number =>
-    points.reduce((sum, point, p) => sum + powerAt(point, (name) => offsets[own[p]!.get(name)!]!), 0) / points.length;
+    points.reduce((sum, point, p) => sum + powerAt(point, (name, part = 0) => offsets[own[p]!.get(name)![part]!]!), 0) / points.length;
   return { keys, meanW };
 }
 
-function powerAt({ conditions, powerW, speedMps }: PullPoint, off: (name: string) => number): number {
-  const {
-    massKg,
-    ownMassSpreadKg,
-    rotatingFactor,
-    dragAreaM2,
-    rollingCoefficient,
-    windMps,
-    grade,
-    speedScaleSpread,
-    heading = 1,
-  } = conditions;
+function powerAt({ conditions, powerW, speedMps }: PullPoint, off: (name: string, part?: number) => number): number {
+  const { massKg, ownMassSpreadKg, rotatingFactor, road, windMps, grade, speedScaleSpread, heading = 1 } = conditions;
   const nominalAirMps = speedMps + windMps.value;
-  const inertiaN = powerW / speedMps - dragKgPerM(conditions) * nominalAirMps * Math.abs(nominalAirMps) - steadyForceN(conditions);
+  const inertiaN =
+    powerW / speedMps -
+    dragKgPerM(conditions) * nominalAirMps * Math.abs(nominalAirMps) -
+    steadyForceN(conditions) -
+    gradeChangeN(conditions, speedMps);
   const scale = 1 + off('speed scale, tyre slip and growth') * speedScaleSpread;
   const mass = massKg.value + off('mass') * massKg.spread + off('fuel and cargo') * ownMassSpreadKg;
   const rotating = (rotatingFactor.value + off('rotating parts') * rotatingFactor.spread) / rotatingFactor.value;
-  const area = dragAreaM2.value + off('drag area') * dragAreaM2.spread;
+  const { dragAreaM2: area, rollingCoefficient } = roadLoadMoved(conditions, {
+    drag: off('drag area'),
+    rolling: off('rolling resistance'),
+  });
   const airMps = speedMps * scale + windMps.value + heading * off('wind') * windMps.spread;
-  const resistance =
-    rollingCoefficient.value + off('rolling resistance') * rollingCoefficient.spread + grade.value + heading * off('grade') * grade.spread;
+  const place = road?.placeAt(speedMps) ?? 0;
+  const own =
+    road === undefined
+      ? 0
+      : off('grade', 1) * road.ownGradeSpread +
+        place * (road.change.value + off('grade', 2) * road.change.spread + off('grade', 3) * road.ownChangeSpread);
+  const resistance = rollingCoefficient + grade.value + heading * off('grade') * grade.spread + own;
   const forceN =
     ((inertiaN * mass) / massKg.value) * rotating * scale +
     0.5 * conditions.airDensityKgPerM3 * area * airMps * Math.abs(airMps) +

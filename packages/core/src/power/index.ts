@@ -1,5 +1,14 @@
 export { calibrateSpeed, type SpeedCalibration } from './calibrateSpeed.js';
-export { dragKgPerM, type InputEffect, inputEffects, type PullConditions, steadyForceN, type Uncertain } from './conditions.js';
+export {
+  dragKgPerM,
+  gradeChangeN,
+  type InputEffect,
+  inputEffects,
+  type PullConditions,
+  type RoadProfile,
+  steadyForceN,
+  type Uncertain,
+} from './conditions.js';
 export { drawnPower, type PullPoint } from './drawnPower.js';
 export { type LocalTorque, localTorque, torqueGuess } from './localTorque.js';
 export type { EngineCoupling, MotionPull, SpeedReadings } from './motion.js';

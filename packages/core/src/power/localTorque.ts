@@ -40,7 +40,11 @@ function spanTorque(pull: MotionPull, readings: SpeedReadings): LocalTorque[] {
     const gain = engineRpm / fit.value;
     const engineKg = coupling === undefined ? 0 : coupling.engineInertiaKgM2 * (radPerS * kappa) ** 2 * gain * coupling.slope(fit.value);
     const perTorque = kappa * radPerS * gain;
-    const forceN = ((inertia + engineKg) * fit.slope) / kappa + pull.dragKgPerM * airMps * Math.abs(airMps) + pull.steadyN;
+    const forceN =
+      ((inertia + engineKg) * fit.slope) / kappa +
+      pull.dragKgPerM * airMps * Math.abs(airMps) +
+      pull.steadyN +
+      (pull.gradeChangeN?.(fit.value) ?? 0);
     out.push({
       engineSpeedRpm: engineRpm,
       torqueNm: forceN / perTorque,

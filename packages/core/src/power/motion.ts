@@ -26,6 +26,8 @@ export interface MotionPull {
   readonly dragKgPerM: number;
   /** Rolling resistance and grade together, N. */
   readonly steadyN: number;
+  /** What a grade that changes along the pull adds to it, N, at road speed times `rpmPerMps`. */
+  readonly gradeChangeN?: (roadRpm: number) => number;
   /** Headwind, m/s. */
   readonly windMps: number;
   /** Engine speed over ground speed in this gear, rpm per m/s. */
@@ -120,7 +122,8 @@ export function integrateSpan(
     for (let k = 0; k < 4; k++) log += values[k]! * model.ownCoefficients[at.firstOwn + k]!;
     at.thrust = massShare * gain * thrustPerTorque * Math.exp(log);
     const airMps = n / kappa + pull.windMps;
-    at.rate = at.thrust - massShare * perForce * (pull.dragKgPerM * airMps * Math.abs(airMps) + pull.steadyN);
+    at.rate =
+      at.thrust - massShare * perForce * (pull.dragKgPerM * airMps * Math.abs(airMps) + pull.steadyN + (pull.gradeChangeN?.(n) ?? 0));
   };
 
   let n = startRpm;

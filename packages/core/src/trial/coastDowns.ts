@@ -2,7 +2,7 @@ import type { Finding } from '../findings/index.js';
 import { readingsBetween } from '../stretches/index.js';
 import { type CoastDownFit, type CoastRun, type Estimate, fitCoastDown } from '../vehicle/index.js';
 import { defaults } from './defaults.js';
-import type { RoadLoadNumber, RunInputs } from './inputs.js';
+import type { MeasurableNumber, RunInputs } from './inputs.js';
 import type { LoadedRun } from './preparePulls.js';
 
 /** What a trial leaves to the coast-downs in its logs. */
@@ -52,13 +52,12 @@ export function withCoastDowns(runs: readonly LoadedRun[], asked: readonly Coast
   if (fits.length === 0) {
     return { runs, found: [], findings: [...findings, ...asked.map((key) => nothingFound(key, path))] };
   }
-  const drag = weightedMean(fits.map((fit) => fit.dragAreaM2));
-  const rolling = weightedMean(fits.map((fit) => fit.rollingCoefficient));
+  const { drag, rolling, covarianceM2 } = meanOfFits(fits);
   const source = `coast-downs in the logs (${fits.reduce((sum, fit) => sum + fit.samples, 0)} readings of speed)`;
   const changed = (inputs: RunInputs): RunInputs => {
     const mass = inputs.massKg.spread / inputs.massKg.value;
     const air = inputs.airDensityKgPerM3.spread / inputs.airDensityKgPerM3.value;
-    const stated = (estimate: Estimate, share: number): RoadLoadNumber => ({
+    const stated = (estimate: Estimate, share: number): MeasurableNumber => ({
       value: estimate.value,
       spread: Math.hypot(estimate.spread, estimate.value * share),
       standing: 'measured',
@@ -68,6 +67,8 @@ export function withCoastDowns(runs: readonly LoadedRun[], asked: readonly Coast
       ...inputs,
       ...(asked.includes('drag-area') ? { dragAreaM2: stated(drag, Math.hypot(mass, air, speedScaleSpread)) } : {}),
       ...(asked.includes('rolling-coefficient') ? { rollingCoefficient: stated(rolling, speedScaleSpread) } : {}),
+      // The scale of the speed moves both, and what mass and air do to the drag area is its own: neither is in this.
+      ...(asked.length === 2 ? { roadLoadCovarianceM2: covarianceM2 } : {}),
     };
   };
   findings.push({
@@ -150,14 +151,44 @@ function alongHeadingOne(outing: readonly LoadedRun[], name: 'windMps' | 'grade'
   };
 }
 
-function weightedMean(estimates: readonly Estimate[]): Estimate {
-  const weights = estimates.map(({ spread }) => 1 / spread ** 2);
-  const total = weights.reduce((sum, weight) => sum + weight, 0);
-  const value = estimates.reduce((sum, estimate, i) => sum + weights[i]! * estimate.value, 0) / total;
-  // Outings that differ by more than their spreads widen the mean's (Birge's ratio).
-  const chi =
-    estimates.reduce((sum, estimate, i) => sum + weights[i]! * (estimate.value - value) ** 2, 0) / Math.max(1, estimates.length - 1);
-  return { value, spread: Math.sqrt(Math.max(1, chi) / total) };
+/**
+ * Mean of several fits, each weighted by the inverse of its own covariance. Outings that differ by more than their spreads widen it
+ * (Birge's ratio, on both unknowns together).
+ */
+function meanOfFits(fits: readonly CoastDownFit[]): { readonly drag: Estimate; readonly rolling: Estimate; readonly covarianceM2: number } {
+  const weights = fits.map((fit) => inverse({ a: fit.dragAreaM2.spread ** 2, b: fit.covarianceM2, c: fit.rollingCoefficient.spread ** 2 }));
+  const sum = (of: (i: number) => number): number => fits.reduce((total, _, i) => total + of(i), 0);
+  const total = { a: sum((i) => weights[i]!.a), b: sum((i) => weights[i]!.b), c: sum((i) => weights[i]!.c) };
+  const covariance = inverse(total);
+  const right = [
+    sum((i) => weights[i]!.a * fits[i]!.dragAreaM2.value + weights[i]!.b * fits[i]!.rollingCoefficient.value),
+    sum((i) => weights[i]!.b * fits[i]!.dragAreaM2.value + weights[i]!.c * fits[i]!.rollingCoefficient.value),
+  ] as const;
+  const drag = covariance.a * right[0] + covariance.b * right[1];
+  const rolling = covariance.b * right[0] + covariance.c * right[1];
+  const chi = sum((i) => {
+    const d = fits[i]!.dragAreaM2.value - drag;
+    const r = fits[i]!.rollingCoefficient.value - rolling;
+    return weights[i]!.a * d * d + 2 * weights[i]!.b * d * r + weights[i]!.c * r * r;
+  });
+  const widening = Math.max(1, fits.length < 2 ? 1 : chi / (2 * (fits.length - 1)));
+  return {
+    drag: { value: drag, spread: Math.sqrt(widening * covariance.a) },
+    rolling: { value: rolling, spread: Math.sqrt(widening * covariance.c) },
+    covarianceM2: widening * covariance.b,
+  };
+}
+
+/** A symmetric matrix of two rows: a and c on its diagonal, b beside it. */
+interface Symmetric {
+  readonly a: number;
+  readonly b: number;
+  readonly c: number;
+}
+
+function inverse({ a, b, c }: Symmetric): Symmetric {
+  const determinant = a * c - b * b;
+  return { a: c / determinant, b: -b / determinant, c: a / determinant };
 }
 
 function nothingFound(key: CoastDownAsked, path: string): Finding {

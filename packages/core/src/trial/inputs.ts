@@ -13,8 +13,8 @@ export interface StatedNumber {
   readonly source: string;
 }
 
-/** A number of the road load, which the logs may give. */
-export interface RoadLoadNumber extends Omit<StatedNumber, 'standing'> {
+/** A number of the road or the road load, which the logs may give. */
+export interface MeasurableNumber extends Omit<StatedNumber, 'standing'> {
   readonly standing: 'measured' | 'entered' | 'assumed';
 }
 
@@ -75,9 +75,11 @@ export interface RunInputs {
   /** Headwind positive. */
   readonly windMps: StatedNumber;
   /** Rise over run, uphill positive. */
-  readonly grade: StatedNumber;
-  readonly dragAreaM2: RoadLoadNumber;
-  readonly rollingCoefficient: RoadLoadNumber;
+  readonly grade: MeasurableNumber;
+  readonly dragAreaM2: MeasurableNumber;
+  readonly rollingCoefficient: MeasurableNumber;
+  /** Covariance of the two, m²: 0 unless both come from the same coast-downs. */
+  readonly roadLoadCovarianceM2: number;
   readonly tyreRadiusM: StatedNumber;
   readonly gearRatios: readonly number[] | null;
   readonly finalDrive: number | null;

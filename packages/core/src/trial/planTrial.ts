@@ -2,9 +2,9 @@ import { bandPartNames } from '../compare/index.js';
 import type { Finding } from '../findings/index.js';
 import { type Repeatability, repeatability } from '../power/index.js';
 import { inputStanding } from './budget.js';
-import { stillTold, withCoastDowns } from './coastDowns.js';
 import type { FittedSetup } from './fittedSetup.js';
 import type { RunInputs } from './inputs.js';
+import { measuredRoad } from './measuredRoad.js';
 import { parseTrial } from './parseTrial.js';
 import { planAdvice } from './planAdvice.js';
 import { type PlannedPair, plannedPair, plannedParts, shownShare } from './plannedPair.js';
@@ -68,8 +68,8 @@ export function planTrial(
       return [{ setup, inputs, log, found }];
     }),
   );
-  const road = withCoastDowns(runs, trial?.fromCoastDowns ?? [], trialPath);
-  const prepared = preparePulls(road.runs);
+  const road = measuredRoad(runs, trial ?? { fromCoastDowns: [], assumptions: [], findings: [] }, trialPath);
+  const prepared = preparePulls(road.runs, road.grades);
   const setups = fitSetups(names, road.runs, prepared.pulls);
   const spread = repeatability(pullLevels(setups));
   for (const { log } of opened.values()) findings.push(...log.findings.filter(({ severity }) => severity !== 'note'));
@@ -82,7 +82,7 @@ export function planTrial(
     comparisons: comparedPairs(names.length).map(([before, after]) =>
       planComparison(setups[before]!, setups[after]!, spread, inputsOf, { ...options, power }),
     ),
-    findings: [...stillTold(trial?.findings ?? [], road.found), ...road.findings, ...findings, ...prepared.findings],
+    findings: [...road.findings, ...findings, ...prepared.findings],
   };
 }
 

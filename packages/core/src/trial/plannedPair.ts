@@ -117,6 +117,7 @@ function typicalInputs(setup: string, runs: readonly RunInputs[]): PlannedSetup[
       airDensityKgPerM3: run.airDensityKgPerM3.value,
       dragAreaM2: run.dragAreaM2,
       rollingCoefficient: run.rollingCoefficient,
+      roadLoadCovarianceM2: run.roadLoadCovarianceM2,
       windMps: run.windMps,
       grade: run.grade,
       speedScaleSpread: typical.speedScaleSpread,

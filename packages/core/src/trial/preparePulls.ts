@@ -3,6 +3,7 @@ import { type Channel, channelsOf, checkSpeedByGears, type Log } from '../log/in
 import {
   calibrateSpeed,
   dragKgPerM,
+  gradeChangeN,
   type MotionPull,
   type PreparedPull,
   type PullConditions,
@@ -13,6 +14,7 @@ import { type FoundStretches, type LocatedPull, type Pull, quantileOf, type Read
 import { defaultRotatingFactor, nearestGear, rotatingFactor, rpmPerMps } from '../vehicle/index.js';
 import { type Heading, headingsOf } from './headings.js';
 import type { RunInputs } from './inputs.js';
+import type { MeasuredGrade } from './roadGrades.js';
 import { driveSlips, engineCoupling } from './slippingDrive.js';
 
 /** A run with its log read and searched. */
@@ -46,9 +48,13 @@ const speedScaleSpread = {
  * Turns the pulls of every run into what the torque fit takes: gearing calibrated to road speed, mass, road load, readings.
  *
  * @param runs Every run of the trial.
+ * @param grades Grade under a pull where altitude told it; else that of the run counts.
  * @returns Every pull found, used or not, and findings about speed and gearing.
  */
-export function preparePulls(runs: readonly LoadedRun[]): { readonly pulls: readonly TrialPull[]; readonly findings: readonly Finding[] } {
+export function preparePulls(
+  runs: readonly LoadedRun[],
+  grades: ReadonlyMap<Pull, MeasuredGrade> = new Map(),
+): { readonly pulls: readonly TrialPull[]; readonly findings: readonly Finding[] } {
   const findings: Finding[] = [];
   const located = runs.flatMap((run) => pullsOf(run).map((pull) => ({ run, pull })));
   const ratios = gearRatiosMeasured(located, findings);
@@ -80,6 +86,7 @@ export function preparePulls(runs: readonly LoadedRun[]): { readonly pulls: read
     const motion = motionOf(run, pull, slips ? lockedRatio(run, speed) : speed.rpmPerMps, speed.gear, {
       slips,
       along: along(run.inputs.direction),
+      measured: grades.get(pull) ?? null,
     });
     if (slips) slipping.push({ path: run.inputs.log, setup: run.inputs.setup, fromTimeS: pull.startS, toTimeS: pull.endS });
     const readings = motion.motion.spans.reduce((sum, span) => sum + span[0]!.timeS.length, 0);
@@ -284,7 +291,7 @@ function motionOf(
   pull: Pull,
   ratio: number,
   gear: number | null,
-  how: { readonly slips: boolean; readonly along: Heading },
+  how: { readonly slips: boolean; readonly along: Heading; readonly measured: MeasuredGrade | null },
 ): { readonly motion: MotionPull; readonly conditions: (speedSpread: number) => PullConditions } {
   const { inputs } = run;
   const engineKgM2 = inputs.rotating.kind === 'inertia' ? inputs.rotating.engineKgM2.value : 0;
@@ -298,6 +305,7 @@ function motionOf(
     airDensityKgPerM3: inputs.airDensityKgPerM3.value,
     dragAreaM2: inputs.dragAreaM2,
     rollingCoefficient: inputs.rollingCoefficient,
+    roadLoadCovarianceM2: inputs.roadLoadCovarianceM2,
     windMps: inputs.windMps,
     grade: inputs.grade,
     carKey: `car, tyre ${inputs.tyreRadiusM.value}`,
@@ -305,6 +313,7 @@ function motionOf(
     windKey: outing,
     gradeKey: how.along.road ?? outing,
     heading: how.along.heading,
+    ...how.measured,
   };
   const sharedMassSpread = Math.sqrt(Math.max(0, inputs.massKg.spread ** 2 - inputs.massOwnSpreadKg ** 2));
   const conditions = (speedScaleSpread: number): PullConditions => ({
@@ -319,6 +328,7 @@ function motionOf(
     rotatingFactor: rotating.value,
     dragKgPerM: dragKgPerM(resolved),
     steadyN: steadyForceN(resolved),
+    ...(how.measured === null ? {} : { gradeChangeN: (roadRpm: number) => gradeChangeN(resolved, roadRpm / ratio) }),
     windMps: inputs.windMps.value,
     rpmPerMps: ratio,
     ...(coupling === null ? {} : { coupling }),

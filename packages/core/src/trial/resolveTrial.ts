@@ -81,6 +81,7 @@ export function resolveRun(car: CarFile, setup: SetupFile, run: RunFile, assumed
     rollingCoefficient:
       (typeof carRolling === 'object' ? entered(carRolling, 'rolling', 'car.rolling-coefficient') : undefined) ??
       assumed.assume('rolling', log),
+    roadLoadCovarianceM2: 0,
     tyreRadiusM: resolveTyre(
       car,
       entered(run['tyre-radius'] ?? setup['tyre-radius'] ?? car['tyre-radius'], 'tyreRadius', 'tyre-radius'),

@@ -66,6 +66,8 @@ export interface RunResult {
   };
   readonly windMps: StatedValue;
   readonly grade: StatedValue;
+  /** What resists the car, with the covariance of both (0 unless one fit to coast-downs gave them). */
+  readonly roadLoad?: { readonly dragAreaM2: StatedValue; readonly rollingCoefficient: StatedValue; readonly covarianceM2: number };
   /** Ledger: car, driver, cargo, fuel; sums to `massKg`. */
   readonly ledger: readonly { readonly item: string; readonly massKg: number; readonly standing: Standing; readonly note: string }[];
   readonly massKg: StatedValue;

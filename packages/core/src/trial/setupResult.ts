@@ -4,7 +4,7 @@ import { inputErrors, type Repeatability } from '../power/index.js';
 import { bandOf, type SharedError } from '../uncertainty/index.js';
 import { boostChannel, type ChannelOfPull, channelCurve, channelOf, ratioChannel } from './channelCurve.js';
 import type { FittedSetup } from './fittedSetup.js';
-import type { RunInputs, StatedNumber } from './inputs.js';
+import type { MeasurableNumber, RunInputs } from './inputs.js';
 import type { FoundCeiling } from './logCeilings.js';
 import { nullable } from './nullable.js';
 import { pullResult } from './pullResult.js';
@@ -130,7 +130,7 @@ function torqueOf(power: CurveResult): CurveResult {
   };
 }
 
-function stated(number: StatedNumber, unit: string): StatedValue {
+function stated(number: MeasurableNumber, unit: string): StatedValue {
   return { value: nullable(number.value), spread: nullable(number.spread), unit, standing: number.standing };
 }
 
@@ -148,6 +148,11 @@ function runResult(inputs: RunInputs, correction: CorrectionStandard | undefined
     },
     windMps: stated(inputs.windMps, 'm/s'),
     grade: stated(inputs.grade, '1'),
+    roadLoad: {
+      dragAreaM2: stated(inputs.dragAreaM2, 'm²'),
+      rollingCoefficient: stated(inputs.rollingCoefficient, '1'),
+      covarianceM2: inputs.roadLoadCovarianceM2,
+    },
     ledger: inputs.ledger,
     massKg: stated(inputs.massKg, 'kg'),
     ...(correction === undefined ? {} : { correction: correctionOf(inputs, correction) }),
