@@ -38,6 +38,8 @@ describe('conversion factors', () => {
     ['lb ft', 'N m', 1.355818],
     ['in lb', 'N m', 0.1129848],
     ['kgf m', 'N m', 9.80665],
+    // Source: FORMULAS.md CK-6.14, computed: 0.50 lb/(hp h) = 304.139 g/kWh; here to seven digits.
+    ['lb/(hp h)', 'g/kWh', 608.2774],
     ['lbf', 'N', 4.448222],
     ['kgf', 'N', 9.80665],
     ['lb/h', 'kg/s', 1.259979e-4],

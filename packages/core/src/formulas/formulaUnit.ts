@@ -24,6 +24,7 @@ const powersOf: Readonly<Record<Dimension, UnitPowers>> = {
   'mass-flow': [1, 0, -1, 0, 0, 0],
   'volume-flow': [0, 3, -1, 0, 0, 0],
   density: [1, -3, 0, 0, 0, 0],
+  'specific-consumption': [0, -2, 2, 0, 0, 0],
   angle: [0, 0, 0, 0, 0, 1],
   voltage: [0, 0, 0, 0, 1, 0],
   acceleration: [0, 1, -2, 0, 0, 0],

@@ -71,6 +71,9 @@ export const carSchema: z.ZodType<CarFile> = knownKeys({
   'rotating-factor': rotatingFactors().optional(),
   displacement: quantity(rules.engineDisplacement).optional(),
   cylinders: plainNumber('the number of cylinders', 1, 24, true).optional(),
+  'volumetric-efficiency': quantity(rules.volumetricEfficiency).optional(),
+  'drivetrain-efficiency': quantity(rules.drivetrainEfficiency).optional(),
+  'specific-consumption': quantity(rules.specificConsumption).optional(),
   redline: quantity(rules.redline).optional(),
   'boost-control': choice(['none', 'fixed-ratio', 'controlled'], 'how boost comes about').optional(),
   blower: knownKeys({
@@ -83,6 +86,8 @@ export const carSchema: z.ZodType<CarFile> = knownKeys({
     flow: fuelFlow().optional(),
     'at-pressure': quantity(rules.pressureAcross).optional(),
     rail: choice(['referenced', 'fixed'], 'a kind of fuel rail').optional(),
+    'dead-time': quantity(rules.deadTime).optional(),
+    'rail-pressure': quantity(rules.railPressure).optional(),
   }).optional(),
   targets: knownKeys({
     lambda: plainNumber('the lambda aimed at', 0.5, 1.5).optional(),

@@ -247,7 +247,10 @@ export type EnteredName =
   | 'rotatingFactor'
   | 'ethanol'
   | 'stoich'
-  | 'gaugeStoich';
+  | 'gaugeStoich'
+  | 'volumetricEfficiency'
+  | 'drivetrainEfficiency'
+  | 'specificConsumption';
 
 /** How uncertain an entered value is taken to be. All of them common practice, no source. */
 const enteredSpreads: Readonly<Record<EnteredName, EnteredSpread>> = {
@@ -287,6 +290,10 @@ const enteredSpreads: Readonly<Record<EnteredName, EnteredSpread>> = {
   ethanol: { fixed: 0.02 },
   stoich: { fixed: 0.05 },
   gaugeStoich: { fixed: 0 },
+  /** From a dynamometer or a calibration's table, at another engine speed. */
+  volumetricEfficiency: { share: 0.03 },
+  drivetrainEfficiency: { share: 0.02 },
+  specificConsumption: { share: 0.05 },
 };
 
 /** Standard uncertainty of an entered value, in the unit of the value. */

@@ -42,6 +42,20 @@ export interface InjectorInputs {
   readonly ratedPressurePa: number | null;
   /** Whether rail pressure follows manifold pressure. */
   readonly rail: 'referenced' | 'fixed' | null;
+  readonly deadTimeS: number | null;
+  /** Of the rail above the air's pressure, with nothing on its regulator. */
+  readonly railPressurePa: number | null;
+}
+
+/** What was entered of the engine for the routes to power; null where nothing was. */
+export interface EngineInputs {
+  readonly fuelDensityKgPerM3: StatedNumber;
+  /** Referred to the density in the manifold. */
+  readonly volumetricEfficiency: StatedNumber | null;
+  /** Power at the wheels over power at the crank. */
+  readonly drivetrainEfficiency: StatedNumber | null;
+  /** Fuel for the energy at the crank, at full load as the mixture is there. */
+  readonly specificConsumptionKgPerJ: StatedNumber | null;
 }
 
 /** Everything about one run that is not in its log: resolved, SI, with standing and spread. What was left out is assumed and says so. */
@@ -107,6 +121,7 @@ export interface RunInputs {
   readonly blower: BlowerInputs | null;
   /** What was entered of the injectors; null where nothing was. */
   readonly injectors: InjectorInputs | null;
+  readonly engine: EngineInputs;
   /** The law that manifold pressure was logged through, and that of the sensor really fitted; null where the log is right as it is. */
   readonly mapSensor: { readonly logged: PressureLaw; readonly fitted: PressureLaw } | null;
   readonly calibration: string | null;

@@ -68,6 +68,7 @@ function carLines(): string[] {
     '  # redline: 6700 rpm',
     '  # displacement: 3.0 L',
     '  # cylinders: 6',
+    '  # injectors: { count: 6, flow: 550 cc/min, at-pressure: 3 bar, rail: referenced, dead-time: 0.9 ms }  # or rail: fixed',
     '  # targets: { lambda: 0.80, leanest-lambda: 0.86, gauge-stoich: 14.7 }',
   ];
 }
@@ -77,6 +78,13 @@ function setupLines(name: string, logs: readonly CheckedLog[], reading: readonly
     `  - name: ${quoted(name)}             # guessed from the file names: call it what was fitted`,
     '    # blower-pulley: 74 mm',
     '    # calibration: rev C',
+    '    # changes:                   # the change sheet: what was fitted, and how tight; printed in N·m, lb ft and lb in',
+    '    #   parts: [74 mm pulley]',
+    '    #   fasteners:',
+    '    #     - { where: pulley bolt, size: M8x1.25, class: 10.9, torque: 30 N m }  # the maker’s figure rules',
+    '    #   belts: [six ribs 1805 mm long]',
+    '    #   hoses: [bypass hose renewed]',
+    '    #   notes: [belt tension checked cold]',
     '    runs:',
     ...logs.flatMap((log) => runLines(log, reading)),
   ];

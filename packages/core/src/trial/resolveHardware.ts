@@ -1,7 +1,8 @@
 import { blowerDriveRatio } from '../boost/index.js';
 import { type PressureLaw, pressureLaw } from '../sensors/index.js';
-import type { BlowerInputs, InjectorInputs, RunInputs } from './inputs.js';
-import type { CarFile, SensorLineFile, SetupFile } from './trialFile.js';
+import { defaults, type EnteredName, enteredSpread } from './defaults.js';
+import type { BlowerInputs, EngineInputs, InjectorInputs, RunInputs, StatedNumber } from './inputs.js';
+import type { CarFile, SensorLineFile, SetupFile, Written } from './trialFile.js';
 
 /** The blower with the drive ratio that this setup's pulley gives it. */
 export function resolveBlower({ blower }: CarFile, setup: SetupFile): BlowerInputs | null {
@@ -25,6 +26,23 @@ export function resolveInjectors({ injectors }: CarFile): InjectorInputs | null 
     flow: flow === undefined ? null : { kind: flow.kind, value: flow.si },
     ratedPressurePa: injectors['at-pressure']?.si ?? null,
     rail: rail ?? null,
+    deadTimeS: injectors['dead-time']?.si ?? null,
+    railPressurePa: injectors['rail-pressure']?.si ?? null,
+  };
+}
+
+/** What the routes to power take of the engine. The fuel's density, where assumed, is told with the mass. */
+export function resolveEngine(car: CarFile): EngineInputs {
+  const entered = (written: Written | undefined, name: EnteredName, field: string): StatedNumber | null =>
+    written === undefined
+      ? null
+      : { value: written.si, spread: enteredSpread(name, written.si), standing: 'entered', source: `car.${field}: ${written.text}` };
+  const { value, spread, source } = defaults.fuelDensity;
+  return {
+    fuelDensityKgPerM3: entered(car['fuel-density'], 'fuelDensity', 'fuel-density') ?? { value, spread, standing: 'assumed', source },
+    volumetricEfficiency: entered(car['volumetric-efficiency'], 'volumetricEfficiency', 'volumetric-efficiency'),
+    drivetrainEfficiency: entered(car['drivetrain-efficiency'], 'drivetrainEfficiency', 'drivetrain-efficiency'),
+    specificConsumptionKgPerJ: entered(car['specific-consumption'], 'specificConsumption', 'specific-consumption'),
   };
 }
 

@@ -5,7 +5,7 @@ import { type EnteredName, enteredSpread } from './defaults.js';
 import type { RotatingInertia, RunInputs, SetupInputs, StatedNumber, TrialInputs } from './inputs.js';
 import { pressureFinding, resolveAir } from './resolveAir.js';
 import { resolveStoich } from './resolveFuel.js';
-import { resolveBlower, resolveInjectors, resolveMapSensor } from './resolveHardware.js';
+import { resolveBlower, resolveEngine, resolveInjectors, resolveMapSensor } from './resolveHardware.js';
 import { resolveMass } from './resolveMass.js';
 import type { CarFile, ReadingFile, RunFile, SetupFile, TrialFile, Written } from './trialFile.js';
 
@@ -110,6 +110,7 @@ export function resolveRun(car: CarFile, setup: SetupFile, run: RunFile, assumed
     blowerPulleyM: setup['blower-pulley']?.si ?? null,
     blower: resolveBlower(car, setup),
     injectors: resolveInjectors(car),
+    engine: resolveEngine(car),
     mapSensor: resolveMapSensor(setup),
     calibration: setup.calibration ?? null,
   };

@@ -51,7 +51,12 @@ type RuleName =
   | 'slipSpeed'
   | 'torque'
   | 'volumeFlow'
-  | 'massFlow';
+  | 'massFlow'
+  | 'deadTime'
+  | 'railPressure'
+  | 'volumetricEfficiency'
+  | 'drivetrainEfficiency'
+  | 'specificConsumption';
 
 export const rules: Readonly<Record<RuleName, QuantityRule>> = {
   scaleMass: rule('mass', 'the mass on the scale', 300, 8000, '3260 lb', '1480 kg'),
@@ -94,5 +99,17 @@ export const rules: Readonly<Record<RuleName, QuantityRule>> = {
   slipSpeed: rule('speed', 'a speed on a slip', 5, 200, '106.3 mph', '171 km/h'),
   torque: rule('torque', 'the torque of a fastener', 0.1, 3000, '25 N m', '18 lb ft', '200 in lb'),
   volumeFlow: rule('volume-flow', 'the flow of one injector', 20 / 6e7, 8000 / 6e7, '550 cc/min', '52 lb/h'),
+  deadTime: rule('time', 'the dead time of the injectors', 0, 0.005, '0.9 ms'),
+  railPressure: rule('pressure', 'the pressure of the fuel rail above the air’s', 0.5e5, 40e6, '4 bar', '58 psi'),
+  volumetricEfficiency: rule('ratio', 'the volumetric efficiency, referred to the density in the manifold,', 0.4, 1.4, '92 %'),
+  drivetrainEfficiency: rule('ratio', 'the share of the crank’s power that reaches the road', 0.5, 1, '87 %'),
+  specificConsumption: rule(
+    'specific-consumption',
+    'the specific consumption at full load',
+    150 / 3.6e9,
+    700 / 3.6e9,
+    '330 g/kWh',
+    '0.55 lb/(hp h)',
+  ),
   massFlow: rule('mass-flow', 'the flow of one injector', 0.0002, 0.1, '52 lb/h', '550 cc/min'),
 };

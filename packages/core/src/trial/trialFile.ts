@@ -60,6 +60,9 @@ export interface CarFile extends Overrides {
   readonly 'rotating-factor'?: ReadonlyMap<number, number> | undefined;
   readonly displacement?: Written | undefined;
   readonly cylinders?: number | undefined;
+  readonly 'volumetric-efficiency'?: Written | undefined;
+  readonly 'drivetrain-efficiency'?: Written | undefined;
+  readonly 'specific-consumption'?: Written | undefined;
   readonly redline?: Written | undefined;
   readonly 'boost-control'?: 'none' | 'fixed-ratio' | 'controlled' | undefined;
   readonly blower?:
@@ -75,6 +78,10 @@ export interface CarFile extends Overrides {
         readonly flow?: FuelFlow | undefined;
         readonly 'at-pressure'?: Written | undefined;
         readonly rail?: 'referenced' | 'fixed' | undefined;
+        /** From the start of the pulse to the first fuel, less what still flows after it. */
+        readonly 'dead-time'?: Written | undefined;
+        /** Of the rail above the air’s pressure, with no boost or vacuum on its regulator. */
+        readonly 'rail-pressure'?: Written | undefined;
       }
     | undefined;
   readonly targets?:

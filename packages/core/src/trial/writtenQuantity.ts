@@ -17,7 +17,7 @@ export interface QuantityRule {
 const imperialSymbols: ReadonlySet<string> = new Set([
   ...['psi', 'inHg', 'inH2O', '°F', '°R', 'mph', 'ft/s', 'lb', 'oz', 'gal', 'imp gal', 'qt', 'in^3', 'ft^3', 'in', 'ft', 'yd', 'mi'],
   ...['ft^2', 'in^2', 'hp', 'ft lbf/s', 'lb ft', 'in lb', 'lbf', 'lb/s', 'lb/min', 'lb/h', 'gal/h', 'cfm', 'lb/gal', 'lb/ft^3', 'ft/s^2'],
-  ...['lb ft^2', 'lbf/mph', 'lbf/mph^2'],
+  ...['lb ft^2', 'lbf/mph', 'lbf/mph^2', 'lb/(hp h)'],
 ]);
 const dimensionsOfNoSystem: ReadonlySet<Dimension> = new Set([
   'time',

@@ -183,6 +183,25 @@ export const unitTable: Readonly<Record<Dimension, readonly TableEntry[]>> = {
     unit('lb/gal', POUND_KG / US_GALLON_M3, 1, 'lbs/gal', 'lb/galUS', 'lb/USgal', 'ppg'),
     unit('lb/ft^3', POUND_KG / 0.3048 ** 3, 1, 'lb/ft3', 'lbs/ft3', 'lb/cuft'),
   ],
+  'specific-consumption': [
+    unit('g/kWh', 1, 3.6e9, 'g/(kWh)'),
+    unit('kg/J', 1, 1),
+    unit('kg/kWh', 1, 3.6e6, 'kg/(kWh)'),
+    unit('g/MJ', 1, 1e9),
+    unit(
+      'lb/(hp h)',
+      POUND_KG / (550 * 0.3048 * POUND_FORCE_N * 3600),
+      1,
+      'lb/hph',
+      'lb/hp/h',
+      'lb/hphr',
+      'lb/hp/hr',
+      'lb/(hphr)',
+      'lb/bhph',
+      'lb/bhphr',
+      'lbs/hphr',
+    ),
+  ],
   angle: [
     unit(
       'deg',

@@ -15,6 +15,7 @@ export type Dimension =
   | 'mass-flow'
   | 'volume-flow'
   | 'density'
+  | 'specific-consumption'
   | 'angle'
   | 'ratio'
   | 'air-fuel-ratio'
@@ -58,6 +59,7 @@ export const dimensions: Readonly<Record<Dimension, { readonly si: string; reado
   'mass-flow': { si: 'kg/s', example: '40 lb/h', bare: false },
   'volume-flow': { si: 'm^3/s', example: '550 cc/min', bare: false },
   density: { si: 'kg/m^3', example: '0.745 kg/L', bare: false },
+  'specific-consumption': { si: 'kg/J', example: '330 g/kWh', bare: false },
   angle: { si: 'deg', example: '12 deg', bare: false },
   ratio: { si: '1', example: '45 %', bare: true },
   'air-fuel-ratio': { si: 'AFR', example: '14.1', bare: true },
