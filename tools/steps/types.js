@@ -1,6 +1,6 @@
 import { existsSync } from 'node:fs';
 import path from 'node:path';
-import { root, runInstalled } from '../process.js';
+import { root, runInstalled, runProgram } from '../process.js';
 
 /** Packages that know neither Node nor a browser. */
 const purePackages = ['core', 'figures', 'simulation'];
@@ -13,6 +13,10 @@ export const types = {
     const problems = [];
     const build = await runInstalled('tsc', ['-b', '--pretty', 'false']);
     if (build.exitCode !== 0) problems.push(build.output);
+    else {
+      const joined = await runProgram('node', ['tools/bundle.js']);
+      if (joined.exitCode !== 0) problems.push(joined.output);
+    }
     for (const project of ['test', 'test/browser', 'tools']) {
       const { exitCode, output } = await runInstalled('tsc', ['-p', project, '--pretty', 'false']);
       if (exitCode !== 0) problems.push(output);

@@ -1,4 +1,4 @@
-import { createRequire } from 'node:module';
+import { version } from '@pullproof/core';
 import { Command, CommanderError } from 'commander';
 import { addCheck } from './commands/check.js';
 import type { ExitCode } from './commands/command.js';
@@ -27,7 +27,7 @@ export async function run(argv: readonly string[], io: Io): Promise<number> {
   };
   const program = new Command('pullproof')
     .description('Did the change help? Engine logs before and after, a scale and a weather reading, answered with an honest band.')
-    .version(version(), '--version', 'print the version')
+    .version(version, '--version', 'print the version')
     .exitOverride()
     .configureOutput({
       writeOut: (text) => io.stdout.write(text),
@@ -57,9 +57,4 @@ function inertLines(text: string): string {
     .split('\n')
     .map((line) => inertText(line))
     .join('\n');
-}
-
-function version(): string {
-  const { version: written } = createRequire(import.meta.url)('../package.json') as { version: string };
-  return written;
 }

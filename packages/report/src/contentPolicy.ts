@@ -10,13 +10,13 @@ export function sourceHash(text: string): string {
 
 /**
  * The policy under which the report runs: these scripts and this style, pictures made in the page, and nothing from anywhere.
- * @param inline the texts of the page's own scripts and style, to the byte
+ * @param inline hashes of the page's own scripts, and the text of its style, to the byte
  * @returns value of the policy
  */
-export function contentPolicy(inline: { readonly scripts: readonly string[]; readonly style: string }): string {
+export function contentPolicy(inline: { readonly scriptHashes: readonly string[]; readonly style: string }): string {
   return [
     "default-src 'none'",
-    `script-src ${inline.scripts.map(sourceHash).join(' ')}`,
+    `script-src ${inline.scriptHashes.join(' ')}`,
     `style-src-elem ${sourceHash(inline.style)} ${emptyStyle}`,
     "style-src-attr 'unsafe-inline'",
     'img-src data: blob:',

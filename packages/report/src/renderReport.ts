@@ -1,12 +1,10 @@
-import { readFileSync } from 'node:fs';
-import { createRequire } from 'node:module';
 import type { TrialResult } from '@pullproof/core';
 import { type Figure, palette } from '@pullproof/figures';
 import { contentPolicy } from './contentPolicy.js';
 import { figureHtml } from './figureBlock.js';
 import { Html, html, shortName, trustedHtml } from './html.js';
 import { jsonForScript } from './jsonScript.js';
-import { packedScript } from './packedScript.js';
+import { pageScripts } from './pageScripts.js';
 import type { Block, FigureBlock, ReportSection } from './section.js';
 import { firstScreen, furtherSections } from './sections/index.js';
 import { styleSheet } from './styleSheet.js';
@@ -71,37 +69,14 @@ ${blocks.map(place)}
 </section>`;
 }
 
-const readOnce = (read: () => string): (() => string) => {
-  let text: string | null = null;
-  return () => {
-    text ??= read();
-    return text;
-  };
-};
-
-/** The plotting library as the page runs it, and as the page holds it. */
-const plottingScript = readOnce(() =>
-  readFileSync(createRequire(import.meta.url).resolve('plotly.js-cartesian-dist-min'), 'utf8').replace(/\r\n?/g, '\n'),
-);
-const packedPlotting = readOnce(() => packedScript(plottingScript(), 'packed-library').markup);
-/** The page's own script, made fit to stand inside a script element. */
-const pageScript = readOnce(() => forScriptElement(readFileSync(new URL('../dist/page/drawFigures.js', import.meta.url), 'utf8')));
-
-function forScriptElement(script: string): string {
-  return script
-    .replace(/<\/script/gi, '<\\/script')
-    .replace(/<!--/g, '<\\!--')
-    .replace(/\r\n?/g, '\n');
-}
-
 /** A whole page around a body: policy, style, scripts, the figures' data. */
 export function page(title: string, body: Html, data: unknown): string {
   const style = styleSheet();
-  const scripts = [plottingScript(), pageScript()] as const;
+  const scripts = pageScripts();
   return html`<!doctype html>
 <html lang="en">
 <head>
-<meta http-equiv="Content-Security-Policy" content="${trustedHtml(contentPolicy({ scripts, style }))}">
+<meta http-equiv="Content-Security-Policy" content="${trustedHtml(contentPolicy({ scriptHashes: scripts.hashes, style }))}">
 <meta charset="utf-8">
 <meta name="viewport" content="width=device-width, initial-scale=1">
 <meta name="color-scheme" content="light dark">
@@ -112,8 +87,8 @@ export function page(title: string, body: Html, data: unknown): string {
 <body>
 ${body}
 <script type="application/json" id="report-data">${trustedHtml(jsonForScript(data))}</script>
-${trustedHtml(packedPlotting())}
-<script type="module">${trustedHtml(scripts[1])}</script>
+${trustedHtml(scripts.packedLibrary)}
+<script type="module">${trustedHtml(scripts.own)}</script>
 </body>
 </html>
 `.markup;

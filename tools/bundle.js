@@ -1,0 +1,48 @@
+// Joins the built command line with all that it uses into a few files, so that a command loads only what it needs and starts fast.
+// Part of `npm run build`, after tsc: node tools/bundle.js. The command falls back to the parts when they are newer; see packages/cli/bin/pullproof.js.
+import { mkdirSync, readdirSync, rmSync, writeFileSync } from 'node:fs';
+import path from 'node:path';
+import { fileURLToPath, pathToFileURL } from 'node:url';
+import { rolldown } from 'rolldown';
+import { root } from './process.js';
+
+const dist = path.join(root, 'packages/cli/dist');
+const pageScriptsFile = path.join(root, 'packages/report/dist/pageScripts.js');
+
+/** What runs in a page is the same in every page: it is packed here, once, and not at every report. */
+const madeBeforehand = {
+  name: 'page-scripts-made-beforehand',
+  /** @param {string} id */
+  async load(id) {
+    if (path.resolve(id) !== pageScriptsFile) return null;
+    const { pageScripts } = await import(pathToFileURL(pageScriptsFile).href);
+    return `const scripts = ${JSON.stringify(pageScripts())};\nexport const pageScripts = () => scripts;\n`;
+  },
+};
+
+/** Writes packages/cli/dist/bundled. */
+export async function bundle() {
+  const build = await rolldown({
+    input: { main: path.join(dist, 'main.js') },
+    platform: 'node',
+    plugins: [madeBeforehand],
+    logLevel: 'warn',
+  });
+  const { output } = await build.generate({
+    format: 'esm',
+    entryFileNames: '[name].js',
+    chunkFileNames: '[name]-[hash].js',
+    comments: { legal: true, annotation: false, jsdoc: false },
+  });
+  await build.close();
+  const folder = path.join(dist, 'bundled');
+  mkdirSync(folder, { recursive: true });
+  // The entries come last, so that what they load is there.
+  const chunks = output.filter((part) => part.type === 'chunk').sort((a, b) => Number(a.isEntry) - Number(b.isEntry));
+  for (const { fileName, code } of chunks) writeFileSync(path.join(folder, fileName), code);
+  const written = new Set(chunks.map(({ fileName }) => fileName));
+  for (const name of readdirSync(folder)) if (!written.has(name)) rmSync(path.join(folder, name));
+  return chunks.map(({ fileName, code, imports }) => ({ fileName, bytes: code.length, imports }));
+}
+
+if (process.argv[1] === fileURLToPath(import.meta.url)) await bundle();
