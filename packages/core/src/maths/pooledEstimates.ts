@@ -8,8 +8,8 @@ interface SpreadValue {
 export interface PooledEstimate {
   /** Best value for each, in their order. */
   readonly values: readonly number[];
-  /** Standard uncertainty that all share, and each one's own beside it. */
-  readonly commonSpread: number;
+  /** What the error of the mean, which all share, adds to each; and each one's own standard uncertainty beside it. */
+  readonly commonSpreads: readonly number[];
   readonly ownSpreads: readonly number[];
 }
 
@@ -36,7 +36,7 @@ export function pooledEstimates(estimates: readonly SpreadValue[]): PooledEstima
   const keeps = ({ spread }: SpreadValue): number => between / (between + spread ** 2);
   return {
     values: estimates.map((one) => mean + keeps(one) * (one.value - mean)),
-    commonSpread: 1 / Math.sqrt(total(full)),
+    commonSpreads: estimates.map((one) => (1 - keeps(one)) / Math.sqrt(total(full))),
     ownSpreads: estimates.map((one) => Math.sqrt(keeps(one)) * one.spread),
   };
 }

@@ -129,7 +129,9 @@ function candidatesOf(run: LoadedRun, key: string): { readonly found: Candidate[
       return { run, pull, channel, pass, placeAt: placeBySpeed(speedMps, places), speedPerLength: gain / (endM - startM), key };
     });
   const kept = list.filter((one) => one !== null);
-  if (kept.length < list.length || list.length === 0) return { found: [], reason: 'it is new fewer than five times in a pull' };
+  const different = new Set(kept.flatMap(({ pass }) => Array.from(pass.altitudeM)));
+  if (different.size < 4) return { found: [], reason: 'it hardly changes: its steps hide the grade' };
+  if (kept.length < list.length) return { found: [], reason: 'it is new fewer than five times in a pull' };
   return { found: kept, reason: null };
 }
 
@@ -166,12 +168,13 @@ function gradesOf(group: readonly (Candidate & { readonly fit: PassGrade })[]): 
   const middle = pooledEstimates(group.map(({ fit }) => fit.grade));
   const change = pooledEstimates(group.map(({ fit }) => fit.change));
   // Change along a pull is drawn to none, as far as the passes do not show more of it than is usual.
-  const mean = change.values.reduce((sum, value) => sum + value, 0) / change.values.length;
-  const usual = Math.max(usualChange ** 2, mean ** 2 - change.commonSpread ** 2);
-  const keep = usual / (usual + change.commonSpread ** 2);
+  const mean = meanOf(change.values);
+  const commonVariance = meanOf(change.commonSpreads) ** 2;
+  const usual = Math.max(usualChange ** 2, mean ** 2 - commonVariance);
+  const keep = usual / (usual + commonVariance);
   return group.flatMap(({ pull, run, speedPerLength, placeAt, key }, i): [Pull, MeasuredGrade][] => {
     const value = middle.values[i]!;
-    const commonSpread = Math.hypot(middle.commonSpread, value * lagS * speedPerLength);
+    const commonSpread = Math.hypot(middle.commonSpreads[i]!, value * lagS * speedPerLength);
     if (!(Math.hypot(commonSpread, middle.ownSpreads[i]!) < defaults.grade.spread)) return [];
     return [
       [
@@ -181,7 +184,7 @@ function gradesOf(group: readonly (Candidate & { readonly fit: PassGrade })[]): 
           gradeKey: key,
           road: {
             placeAt,
-            change: { value: change.values[i]! - (1 - keep) * mean, spread: Math.sqrt(keep) * change.commonSpread },
+            change: { value: change.values[i]! - (1 - keep) * mean, spread: Math.sqrt(keep) * change.commonSpreads[i]! },
             ownGradeSpread: middle.ownSpreads[i]!,
             ownChangeSpread: change.ownSpreads[i]!,
             key: `${run.inputs.log} ${pull.startS}`,
@@ -193,29 +196,27 @@ function gradesOf(group: readonly (Candidate & { readonly fit: PassGrade })[]): 
 }
 
 function gradeOfRun(measured: readonly MeasuredGrade[], channel: Channel): RunInputs['grade'] {
-  const mean = (of: (one: MeasuredGrade) => number): number => measured.reduce((sum, one) => sum + of(one), 0) / measured.length;
+  const own = meanOf(measured.map(({ road }) => road.ownGradeSpread)) / Math.sqrt(measured.length);
   return {
-    value: mean(({ grade }) => grade.value),
-    spread: Math.hypot(
-      mean(({ grade }) => grade.spread),
-      mean(({ road }) => road.ownGradeSpread) / Math.sqrt(measured.length),
-    ),
+    value: meanOf(measured.map(({ grade }) => grade.value)),
+    spread: Math.hypot(meanOf(measured.map(({ grade }) => grade.spread)), own),
     standing: 'measured',
     source: `altitude of the log (${channel.name})`,
   };
 }
 
+const meanOf = (values: readonly number[]): number => values.reduce((sum, value) => sum + value, 0) / values.length;
+
 const percent = (share: number): string => `${(100 * share).toFixed(2)} %`;
 
 function used({ inputs }: LoadedRun, channel: Channel, measured: readonly MeasuredGrade[]): Finding {
   const { value, spread } = gradeOfRun(measured, channel);
-  const changes = measured.map(({ road }) => road.change.value);
-  const change = changes.reduce((sum, one) => sum + one, 0) / changes.length;
-  const bend = Math.abs(change) < 0.001 ? '' : `, and changes by ${percent(change)} from start to end`;
+  const most = Math.max(...measured.map(({ road }) => Math.abs(road.change.value)));
+  const bend = most < 0.001 ? '' : `, and changes by up to ${percent(most)} along a pull`;
   return {
     code: 'GRADE_MEASURED',
     severity: 'note',
-    message: `${inputs.log}: the road under the pulls rises by ${percent(value)} ± ${percent(spread)} as ${channel.name} says${bend}. It is used in place of the assumed grade.`,
+    message: `${inputs.log}: the road under the pulls rises by ${percent(value)} ± ${percent(spread)} as ${channel.name} says${bend}. That is used in place of the assumed grade.`,
     where: { path: inputs.log, setup: inputs.setup },
     fix: 'Give grade for the run if you know it better, such as from a map.',
   };

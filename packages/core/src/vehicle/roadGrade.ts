@@ -31,11 +31,11 @@ export interface RoadGradeFit {
 
 /** Weak beliefs about a receiver, as standard deviations with a factor of one standard deviation either way; common practice, no source. */
 const usualNoise = { value: 0.3, factor: 3 };
-const usualDrift = { value: 0.15, factor: 2 };
+const usualDrift = { value: 0.15, factor: 3 };
 /** A receiver's climb may be off steadily without showing within a pass. Receivers' datasheets print 0.05 m/s for speed (from memory). */
 const steadyClimbMps = 0.05;
 /** Readings of a pass that the fit takes; more say little about a wandering error. */
-const mostReadings = 40;
+const mostReadings = 60;
 const unknowns = 3;
 
 interface Prepared {
@@ -46,6 +46,7 @@ interface Prepared {
   readonly columns: readonly Float64Array[];
   readonly lengthM: number;
   readonly durationS: number;
+  readonly quantumM: number;
   readonly leastNoiseM: number;
 }
 
@@ -78,7 +79,9 @@ export function fitRoadGrade(passes: readonly AltitudePass[]): RoadGradeFit {
     passes: prepared.map((pass): PassGrade => {
       if (pass === null) return { grade: unknown, change: unknown, lengthM: Number.NaN };
       const { estimate, covariance } = solve(pass, noiseM, driftM)!;
-      const climb = (steadyClimbMps * pass.durationS) / pass.lengthM;
+      // A slow climb meets so few steps that their rounding is no noise: its two ends may be off by q/√12 each.
+      const rounding = pass.quantumM / Math.sqrt(6) / pass.lengthM;
+      const climb = Math.hypot((steadyClimbMps * pass.durationS) / pass.lengthM, rounding);
       return {
         grade: { value: estimate[1]!, spread: Math.hypot(Math.sqrt(covariance[unknowns + 1]!), climb) },
         change: { value: estimate[2]!, spread: Math.sqrt(covariance[2 * unknowns + 2]!) },
@@ -114,6 +117,7 @@ function prepare({ timeS, distanceM, altitudeM, quantumM }: AltitudePass): Prepa
     columns: [u.map(() => 1), u, u.map((value) => (value * value) / (2 * lengthM))],
     lengthM,
     durationS,
+    quantumM,
     leastNoiseM: Math.max(quantumM / Math.sqrt(12), 0.01),
   };
 }
