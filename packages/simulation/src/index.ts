@@ -29,3 +29,5 @@ export {
   studyCases,
 } from './studyCases.js';
 export { type TimeSlip, timeSlip } from './timeSlip.js';
+export { type TopEndCase, topEndCase } from './topEndCases.js';
+export { type TopEndFault, topEndFaults } from './topEndFaults.js';

@@ -21,13 +21,10 @@ const efficiency = { usual: 0.6, low: 0.5, high: 0.7 } as const;
  */
 export function comparePressure(before: FittedSetup, after: FittedSetup, ceilings: readonly FoundCeiling[]): PressureComparison | null {
   if (before.curve === null || after.curve === null) return null;
-  const inAfter = new Set(after.curve.engineSpeedRpm);
-  const gridRpm = before.curve.engineSpeedRpm.filter((rpm) => inAfter.has(rpm));
-  const curveOf = (setup: FittedSetup, channel: ChannelOfPull, quantity: Quantity = 'manifold-pressure'): PullsCurve | null =>
-    pullsCurve(setup.used, channel, gridRpm, ceilings, quantity);
+  const gridRpm = sharedRpm(before.curve.engineSpeedRpm, after.curve.engineSpeedRpm);
   const both = (channel: ChannelOfPull): readonly [PullsCurve | null, PullsCurve | null] => [
-    curveOf(before, channel),
-    curveOf(after, channel),
+    pullsCurve(before.used, channel, gridRpm, ceilings, 'manifold-pressure'),
+    pullsCurve(after.used, channel, gridRpm, ceilings, 'manifold-pressure'),
   ];
   const absolute = both(channelOf(['manifold-pressure']));
   if (absolute[0] === null || absolute[1] === null) return null;
@@ -35,15 +32,31 @@ export function comparePressure(before: FittedSetup, after: FittedSetup, ceiling
   const weatherPa = Math.hypot(weatherSpread(before), weatherSpread(after));
   const stationPa = before.used[0]!.run.inputs.stationPressurePa.value;
   const usual = absolute[0].curve.mean.reduce((most, pa) => (Number.isNaN(pa) ? most : Math.max(most, pa)), 0);
-  const driveRatio = { before: driveRatioOf(before), after: driveRatioOf(after) };
-  const charge = curveOf(before, channelOf(['charge-temperature']), 'charge-temperature');
   return {
     manifoldPressurePa: compareCurves(...absolute),
     boostPa: compareCurves(...both(boostChannel), { common: weatherPa }),
     pressureRatio: compareCurves(...ratio, { common: (usual / stationPa) * (weatherPa / stationPa) }),
-    driveRatio,
-    expectedRatio: expectedRatio(before, ratio, charge, driveRatio),
+    driveRatio: { before: driveRatioOf(before), after: driveRatioOf(after) },
+    expectedRatio: expectedRatioOf(before, after, ceilings),
   };
+}
+
+function sharedRpm(before: Float64Array, after: Float64Array): Float64Array {
+  const inAfter = new Set(after);
+  return before.filter((rpm) => inAfter.has(rpm));
+}
+
+/** What the pulley change alone should have made of the pressure ratio before; null where a pulley, manifold pressure or pulls are missing, or nothing was changed. */
+export function expectedRatioOf(before: FittedSetup, after: FittedSetup, ceilings: readonly FoundCeiling[]): ExpectedRatioResult | null {
+  const drive = { before: driveRatioOf(before), after: driveRatioOf(after) };
+  if (before.curve === null || after.curve === null || drive.before === null || drive.after === null || drive.before === drive.after)
+    return null;
+  const gridRpm = sharedRpm(before.curve.engineSpeedRpm, after.curve.engineSpeedRpm);
+  const curve = (setup: FittedSetup, channel: ChannelOfPull, quantity: Quantity): PullsCurve | null =>
+    pullsCurve(setup.used, channel, gridRpm, ceilings, quantity);
+  const ratio = [curve(before, ratioChannel, 'manifold-pressure'), curve(after, ratioChannel, 'manifold-pressure')] as const;
+  const charge = curve(before, channelOf(['charge-temperature']), 'charge-temperature');
+  return expectedRatio(before, ratio, charge, { before: drive.before, after: drive.after });
 }
 
 /** Standard uncertainty of the mean pressure of the weather over the runs used; in one outing it is one reading. */
@@ -59,9 +72,9 @@ function expectedRatio(
   setup: FittedSetup,
   [before, after]: readonly [PullsCurve | null, PullsCurve | null],
   charge: PullsCurve | null,
-  drive: PressureComparison['driveRatio'],
+  drive: { readonly before: number; readonly after: number },
 ): ExpectedRatioResult | null {
-  if (before === null || after === null || drive.before === null || drive.after === null || drive.before === drive.after) return null;
+  if (before === null || after === null) return null;
   const { engineSpeedRpm, mean } = before.curve;
   const inletTemperatureK = setup.used.reduce((sum, pull) => sum + pull.run.inputs.temperatureK.value, 0) / setup.used.length;
   const at = Array.from(engineSpeedRpm.keys()).filter(
@@ -69,9 +82,9 @@ function expectedRatio(
   );
   if (at.length < 3) return null;
   const model = (i: number, adiabaticEfficiency: number): number =>
-    expectedAt(mean[i]!, charge?.curve.mean[i] ?? Number.NaN, inletTemperatureK, drive.before!, drive.after!, adiabaticEfficiency);
+    expectedAt(mean[i]!, charge?.curve.mean[i] ?? Number.NaN, inletTemperatureK, drive.before, drive.after, adiabaticEfficiency);
   const usual = at.map((i) => model(i, efficiency.usual));
-  const plain = at.map((i) => (mean[i]! * drive.after!) / drive.before!);
+  const plain = at.map((i) => (mean[i]! * drive.after) / drive.before);
   // From a charge that stays as cool as it was to one that takes all the heat that is added.
   const ends = at.map((i, k) => [plain[k]!, model(i, efficiency.low), model(i, efficiency.high)]);
   const seen = at.map((i) => after.curve.mean[i]!);

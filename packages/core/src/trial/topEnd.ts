@@ -12,7 +12,9 @@ export function topEnd(
 ): TopEndResult {
   const { ceilings, pressures } = options;
   return {
-    setups: setups.map((setup) => topEndAnalysis(setup, null, { ceilings, pressure: null })),
-    comparisons: pairs.map(([before, after], i) => topEndAnalysis(setups[after]!, setups[before]!, { ceilings, pressure: pressures[i]! })),
+    setups: setups.map((setup) => topEndAnalysis(setup, null, { ceilings, expectedRatio: null })),
+    comparisons: pairs.map(([before, after], i) =>
+      topEndAnalysis(setups[after]!, setups[before]!, { ceilings, expectedRatio: pressures[i]?.expectedRatio ?? null }),
+    ),
   };
 }

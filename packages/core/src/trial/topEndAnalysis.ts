@@ -11,7 +11,7 @@ import {
 import type { Quantity } from '../log/index.js';
 import type { FittedSetup } from './fittedSetup.js';
 import type { FoundCeiling } from './logCeilings.js';
-import type { PressureComparison } from './pressureTypes.js';
+import type { ExpectedRatioResult } from './pressureTypes.js';
 import { type TopEndWindows, type TorqueTrend, topEndWindows, torqueTrend } from './topEndFade.js';
 import { type Observed, observedSigns } from './topEndSigns.js';
 import type { TopEndAnalysis, TopEndCauseResult, TopEndFade, TopEndReason } from './topEndTypes.js';
@@ -34,19 +34,19 @@ const logPrior: Readonly<Partial<Record<TopEndCause, number>>> = { 'own-breathin
  *
  * @param after the setup
  * @param before the one that it is held against; null for none
- * @param options ceilings of the trial's logs, and the pair's pressure comparison where there is one
+ * @param options ceilings of the trial's logs, and what the pulleys alone should have made of the pressure ratio before, where that is known
  */
 export function topEndAnalysis(
   after: FittedSetup,
   before: FittedSetup | null,
-  options: { readonly ceilings: readonly FoundCeiling[]; readonly pressure: PressureComparison | null },
+  options: { readonly ceilings: readonly FoundCeiling[]; readonly expectedRatio: ExpectedRatioResult | null },
 ): TopEndAnalysis {
   const curves = [after.curve, ...(before === null ? [] : [before.curve])].filter((curve) => curve !== null);
   const windows = curves.length < (before === null ? 1 : 2) ? null : topEndWindows(curves);
   if (windows === null) return nothingToSee(after, before);
   const torque = torqueTrend(windows, after.curve!, before?.curve ?? null);
   const { observed, notLogged } = observedSigns(after, before, windows, options.ceilings);
-  const all = [torqueSign(torque, before !== null), ...observed, ...levelSign(windows, options.pressure)];
+  const all = [torqueSign(torque, before !== null), ...observed, ...levelSign(windows, options.expectedRatio)];
   const fade = fadeOf(after, before, windows, torque, all);
   const base = { before: before?.name ?? null, after: after.name, fade, margin: topEndMargin };
   const shown = { observations: all.map((one) => told(one, windows)), notLogged: notLogged.map(words) };
@@ -118,8 +118,7 @@ function torqueSign(torque: TorqueTrend, compared: boolean): Observed {
 }
 
 /** Pressure ratio low down against what the pulleys alone should have made of the one before. */
-function levelSign(windows: TopEndWindows, pressure: PressureComparison | null): Observed[] {
-  const expected = pressure?.expectedRatio ?? null;
+function levelSign(windows: TopEndWindows, expected: ExpectedRatioResult | null): Observed[] {
   if (expected === null) return [];
   const at = expected.engineSpeedRpm.flatMap((rpm, i) => {
     const [seen, want, low, high] = [expected.seen[i], expected.expected[i], expected.low[i], expected.high[i]];
