@@ -112,7 +112,7 @@ describe('torque fit', () => {
     let squares = 0;
     let count = 0;
     for (let rpm = 2600; rpm <= 6350; rpm += 50) {
-      const log = meanLogTorqueRow(fit!, rpm).reduce((sum, weight, i) => sum + weight * fit!.parameters[i]!, 0);
+      const log = meanLogTorqueRow(fit!, rpm).reduce((sum, weight, i) => sum + weight * fit!.meanParameters[i]!, 0);
       squares += (log - Math.log(humped(rpm))) ** 2;
       count++;
     }
@@ -137,7 +137,7 @@ describe('torque fit', () => {
     });
     const [fit] = fitTorque([spoilt], [torqueGuess(spoilt.flatMap(localTorque))]);
     for (const rpm of [3000, 4000, 5000, 6000]) {
-      const log = meanLogTorqueRow(fit!, rpm).reduce((sum, weight, i) => sum + weight * fit!.parameters[i]!, 0);
+      const log = meanLogTorqueRow(fit!, rpm).reduce((sum, weight, i) => sum + weight * fit!.meanParameters[i]!, 0);
       expect(Math.abs(Math.exp(log) / humped(rpm) - 1)).toBeLessThan(0.02);
     }
   });

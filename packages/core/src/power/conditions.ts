@@ -24,6 +24,8 @@ export interface PullConditions {
   readonly ownMassSpreadKg: number;
   readonly rotatingFactor: Uncertain;
   readonly airDensityKgPerM3: number;
+  /** One standard uncertainty of it; none when left out. Shared where wind is: same outing, same weather reading. */
+  readonly airDensitySpreadKgPerM3?: number;
   readonly dragAreaM2: Uncertain;
   readonly rollingCoefficient: Uncertain;
   /** Headwind, m/s. */
@@ -128,6 +130,11 @@ export function inputEffects(conditions: PullConditions, powerW: number, speedMp
       powerW: (inertiaN / conditions.rotatingFactor.value) * speedMps * conditions.rotatingFactor.spread,
     },
     { name: 'drag area', key: carKey, powerW: moved({ drag: 1, rolling: 0 }) },
+    {
+      name: 'air density',
+      key: windKey,
+      powerW: (dragN / conditions.airDensityKgPerM3) * speedMps * (conditions.airDensitySpreadKgPerM3 ?? 0),
+    },
     { name: 'rolling resistance', key: carKey, powerW: moved({ drag: 0, rolling: 1 }) },
     { name: 'wind', key: windKey, powerW: heading * 2 * drag * Math.abs(airMps) * speedMps * windMps.spread },
     { name: 'grade', key: gradeKey, powerW: heading * weightW * conditions.grade.spread },

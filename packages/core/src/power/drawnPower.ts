@@ -33,37 +33,56 @@ export function drawnPower(points: readonly PullPoint[]): {
     }
     return places;
   });
-  const meanW = (offsets: readonly number[]): number =>
-    points.reduce((sum, point, p) => sum + powerAt(point, (name, part = 0) => offsets[own[p]!.get(name)![part]!]!), 0) / points.length;
+  const balances = points.map((point, p) => balanceOf(point, (name, part = 0) => own[p]!.get(name)?.[part] ?? -1));
+  const meanW = (offsets: readonly number[]): number => balances.reduce((sum, powerAt) => sum + powerAt(offsets), 0) / points.length;
   return { keys, meanW };
 }
 
-function powerAt({ conditions, powerW, speedMps }: PullPoint, off: (name: string, part?: number) => number): number {
+/** Power of one pull as a function of all offsets; what does not depend on them is worked out once. */
+function balanceOf(
+  { conditions, powerW, speedMps }: PullPoint,
+  placeOf: (name: string, part?: number) => number,
+): (offsets: readonly number[]) => number {
   const { massKg, ownMassSpreadKg, rotatingFactor, road, windMps, grade, speedScaleSpread, heading = 1 } = conditions;
+  const { airDensityKgPerM3, airDensitySpreadKgPerM3 = 0 } = conditions;
   const nominalAirMps = speedMps + windMps.value;
   const inertiaN =
     powerW / speedMps -
     dragKgPerM(conditions) * nominalAirMps * Math.abs(nominalAirMps) -
     steadyForceN(conditions) -
     gradeChangeN(conditions, speedMps);
-  const scale = 1 + off('speed scale, tyre slip and growth') * speedScaleSpread;
-  const mass = massKg.value + off('mass') * massKg.spread + off('fuel and cargo') * ownMassSpreadKg;
-  const rotating = (rotatingFactor.value + off('rotating parts') * rotatingFactor.spread) / rotatingFactor.value;
-  const { dragAreaM2: area, rollingCoefficient } = roadLoadMoved(conditions, {
-    drag: off('drag area'),
-    rolling: off('rolling resistance'),
-  });
-  const airMps = speedMps * scale + windMps.value + heading * off('wind') * windMps.spread;
   const place = road?.placeAt(speedMps) ?? 0;
-  const own =
-    road === undefined
-      ? 0
-      : off('grade', 1) * road.ownGradeSpread +
-        place * (road.change.value + off('grade', 2) * road.change.spread + off('grade', 3) * road.ownChangeSpread);
-  const resistance = rollingCoefficient + grade.value + heading * off('grade') * grade.spread + own;
-  const forceN =
-    ((inertiaN * mass) / massKg.value) * rotating * scale +
-    0.5 * conditions.airDensityKgPerM3 * area * airMps * Math.abs(airMps) +
-    mass * STANDARD_GRAVITY * resistance;
-  return forceN * speedMps * scale;
+  const at = {
+    speed: placeOf('speed scale, tyre slip and growth'),
+    mass: placeOf('mass'),
+    fuel: placeOf('fuel and cargo'),
+    rotating: placeOf('rotating parts'),
+    density: placeOf('air density'),
+    drag: placeOf('drag area'),
+    rolling: placeOf('rolling resistance'),
+    wind: placeOf('wind'),
+    grade: [0, 1, 2, 3].map((part) => placeOf('grade', part)),
+  };
+  return (offsets) => {
+    const scale = 1 + offsets[at.speed]! * speedScaleSpread;
+    const mass = massKg.value + offsets[at.mass]! * massKg.spread + offsets[at.fuel]! * ownMassSpreadKg;
+    const rotating = (rotatingFactor.value + offsets[at.rotating]! * rotatingFactor.spread) / rotatingFactor.value;
+    const density = airDensityKgPerM3 + offsets[at.density]! * airDensitySpreadKgPerM3;
+    const { dragAreaM2: area, rollingCoefficient } = roadLoadMoved(conditions, {
+      drag: offsets[at.drag]!,
+      rolling: offsets[at.rolling]!,
+    });
+    const airMps = speedMps * scale + windMps.value + heading * offsets[at.wind]! * windMps.spread;
+    const own =
+      road === undefined
+        ? 0
+        : offsets[at.grade[1]!]! * road.ownGradeSpread +
+          place * (road.change.value + offsets[at.grade[2]!]! * road.change.spread + offsets[at.grade[3]!]! * road.ownChangeSpread);
+    const resistance = rollingCoefficient + grade.value + heading * offsets[at.grade[0]!]! * grade.spread + own;
+    const forceN =
+      ((inertiaN * mass) / massKg.value) * rotating * scale +
+      0.5 * density * area * airMps * Math.abs(airMps) +
+      mass * STANDARD_GRAVITY * resistance;
+    return forceN * speedMps * scale;
+  };
 }

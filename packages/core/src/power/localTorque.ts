@@ -9,13 +9,16 @@ export interface LocalTorque {
   readonly noiseNm: number;
 }
 
+/** Least time between places where the slope is taken: windows that overlap nearly whole say nothing new. */
+const spacingS = 0.05;
+
 /**
  * Wheel torque along a pull by differentiating engine speed with a local polynomial on the recorded time stamps.
  * The window is the shortest that brings the noise of the slope to 3 % of the slope, within 0.3 s to 2 s each side.
  *
  * The starting point and the cross-check of {@link fitTorque}; noisier than it, and blunter at features shorter than the window.
  *
- * @returns One value a reading of the first channel where the window has support on both sides; power is torque × rpm × π/30.
+ * @returns One value a reading of the first channel, at least 0.05 s apart, where the window has support on both sides; power is torque × rpm × π/30.
  */
 export function localTorque(pull: MotionPull): LocalTorque[] {
   return pull.spans.flatMap((span) => spanTorque(pull, span[0]!));
@@ -30,10 +33,13 @@ function spanTorque(pull: MotionPull, readings: SpeedReadings): LocalTorque[] {
   const inertia = pull.massKg * pull.rotatingFactor;
   const radPerS = Math.PI / 30;
   const last = timeS[timeS.length - 1]!;
+  let latestS = Number.NEGATIVE_INFINITY;
   for (let i = 0; i < timeS.length; i++) {
+    if (timeS[i]! - latestS < spacingS - 1e-9) continue;
     if (timeS[i]! - timeS[0]! < halfWidth / 2 || last - timeS[i]! < halfWidth / 2) continue;
     const fit = localPolynomial(timeS, engineSpeedRpm, timeS[i]!, { halfWidth });
     if (fit === null || !(fit.value > 0)) continue;
+    latestS = timeS[i]!;
     const airMps = fit.value / kappa + pull.windMps;
     const { coupling } = pull;
     const engineRpm = coupling === undefined ? fit.value : coupling.engineRpm(fit.value);

@@ -126,6 +126,16 @@ export function integrateSpan(
       at.thrust - massShare * perForce * (pull.dragKgPerM * airMps * Math.abs(airMps) + pull.steadyN + (pull.gradeChangeN?.(n) ?? 0));
   };
 
+  // ∂rate/∂rpm by a central difference of 1 rpm: smooth enough for a cubic spline.
+  const slopeAt = (n: number): number => {
+    evaluate(n + 0.5);
+    const above = at.rate;
+    evaluate(n - 0.5);
+    const below = at.rate;
+    evaluate(n);
+    return above - below;
+  };
+
   let n = startRpm;
   let logGrowth = 0;
   let previousSlope = 0;
@@ -139,9 +149,7 @@ export function integrateSpan(
   let lastFirstOwn = 0;
   let lastThrust = 0;
   for (let i = 0; i < nodes; i++) {
-    evaluate(n);
-    const slope = rateSlope(evaluate, at, n);
-    evaluate(n);
+    const slope = slopeAt(n);
     if (i > 0) logGrowth += (h * (previousSlope + slope)) / 2;
     previousSlope = slope;
     const g = Math.exp(logGrowth);
@@ -185,12 +193,4 @@ export function integrateSpan(
     }
   }
   return { timeS, rpm, rate, growth, common, own, scale };
-}
-
-/** ∂rate/∂rpm by a central difference of 1 rpm; smooth enough for a cubic spline. */
-function rateSlope(evaluate: (n: number) => void, at: { rate: number }, n: number): number {
-  evaluate(n + 0.5);
-  const above = at.rate;
-  evaluate(n - 0.5);
-  return above - at.rate;
 }

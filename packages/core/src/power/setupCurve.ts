@@ -20,10 +20,15 @@ export interface SetupCurve {
   readonly engineSpeedRpm: Float64Array;
   /** Mean over the pulls of wheel power, W. */
   readonly wheelPowerW: Float64Array;
-  /** Noise covariance of the logarithm of power on the grid, row-major. */
+  /**
+   * Noise covariance of the logarithm of power on the grid, row-major, without the noise of the whole level as far as pulls have it
+   * each by itself: that is in the spread of their levels already.
+   */
   readonly noiseCovariance: Float64Array;
-  /** Covariance, on the grid, of one pull's own deviation of shape. */
+  /** Covariance, on the grid, of one pull's own deviation of shape, its level taken out. */
   readonly shapeCovariance: Float64Array;
+  /** Noise variance of one pull's level. */
+  readonly levelNoiseVariance: number;
   /** Pulls with readings at each point. */
   readonly pullCount: Uint16Array;
   /** Each pull's power over the mean, logarithm. */
@@ -61,9 +66,8 @@ export function setupCurve(fit: TorqueFit, pulls: readonly PreparedPull[]): Setu
   const ranges = pulls.map((pull) => pullRange(pull.motion));
   const engineSpeedRpm = gridOf(ranges);
   const points = engineSpeedRpm.length;
-  const size = fit.layout.size;
   const rows = Array.from(engineSpeedRpm, (rpm) => meanLogTorqueRow(fit, rpm));
-  const logTorque = rows.map((row) => row.reduce((sum, value, i) => sum + value * fit.parameters[i]!, 0));
+  const logTorque = rows.map((row) => row.reduce((sum, value, i) => sum + value * fit.meanParameters[i]!, 0));
   const wheelPowerW = engineSpeedRpm.map((rpm, i) => Math.exp(logTorque[i]!) * rpm * radPerSPerRpm);
   const pullPowerW = pulls.map((_, p) =>
     engineSpeedRpm.map((rpm) => (covers(ranges[p]!, rpm) ? Math.exp(pullLogTorque(fit, p, rpm)) * rpm * radPerSPerRpm : Number.NaN)),
@@ -79,11 +83,15 @@ export function setupCurve(fit: TorqueFit, pulls: readonly PreparedPull[]): Setu
     }
     return count === 0 ? Number.NaN : sum / count;
   });
+  // Noise of the level that repeats in every pull is not in the spread of their levels.
+  const repeats = (pulls.length * fit.repeatedNoise) / (1 + (pulls.length - 1) * fit.repeatedNoise);
+  const noise = withoutLevel(projected(rows, fit.meanCovariance, fit.meanParameters.length), points, repeats);
   return {
     engineSpeedRpm,
     wheelPowerW,
-    noiseCovariance: projected(rows, fit.covariance, size),
-    shapeCovariance: shapeCovariance(fit, engineSpeedRpm),
+    noiseCovariance: noise.covariance,
+    shapeCovariance: withoutLevel(shapeCovariance(fit, engineSpeedRpm), points, 0).covariance,
+    levelNoiseVariance: noise.levelVariance * (1 - repeats) * pulls.length,
     pullCount: Uint16Array.from(engineSpeedRpm, (rpm) => ranges.filter((range) => covers(range, rpm)).length),
     pullLevels,
     pullPowerW,
@@ -128,6 +136,23 @@ function projected(rows: readonly Float64Array[], covariance: Float64Array, size
     }
   }
   return out;
+}
+
+/** Takes the mean over the points out of a covariance, but for the share `kept` of its variance. */
+function withoutLevel(
+  covariance: Float64Array,
+  points: number,
+  kept: number,
+): { readonly covariance: Float64Array; readonly levelVariance: number } {
+  const means = new Float64Array(points);
+  for (let i = 0; i < points; i++) {
+    for (let j = 0; j < points; j++) means[i] = means[i]! + covariance[i * points + j]! / points;
+  }
+  const levelVariance = means.reduce((sum, value) => sum + value, 0) / points;
+  return {
+    covariance: covariance.map((value, k) => value - means[Math.floor(k / points)]! - means[k % points]! + (1 + kept) * levelVariance),
+    levelVariance,
+  };
 }
 
 function shapeCovariance(fit: TorqueFit, grid: Float64Array): Float64Array {

@@ -1,15 +1,9 @@
-import {
-  type BSplineBasis,
-  bSplineAt,
-  bSplineBasis,
-  bSplineValues,
-  cholesky,
-  choleskyInverse,
-  choleskyLogDeterminant,
-  choleskySolve,
-  differencePenalty,
-} from '../maths/index.js';
-import { integrateSpan, type MotionPull } from './motion.js';
+import { type BSplineBasis, bSplineAt, bSplineValues, choleskyInverse, choleskySolve, differencePenalty } from '../maths/index.js';
+import type { ReducedSystem } from './arrow.js';
+import { type ChannelNoise, linearise } from './linearise.js';
+import type { MotionPull } from './motion.js';
+import { chooseSmoothness, commonFactor, reducedAt, type SmoothedSystem, type Smoothness } from './smoothness.js';
+import { type FirstParameters, firstParameters, type ParameterLayout } from './torqueParameters.js';
 
 /** Settings of the fit, chosen on the accuracy study (docs/accuracy.md). */
 export interface TorqueFitOptions {
@@ -21,14 +15,6 @@ export interface TorqueFitOptions {
   readonly penaltyOrder?: number;
 }
 
-/** Variances that the data choose, as standard deviations of the logarithm of torque. */
-export interface Smoothness {
-  /** Of the differences of the common curve's coefficients. */
-  readonly roughness: number;
-  /** Of a pull's own deviation in shape. */
-  readonly ownShape: number;
-}
-
 /** Outcome of the fit for one setup. */
 export interface TorqueFit {
   readonly basis: BSplineBasis;
@@ -36,60 +22,33 @@ export interface TorqueFit {
   /** Every parameter: common coefficients, then a pull's log scale, own coefficients, channel delays and start speeds. */
   readonly parameters: Float64Array;
   readonly layout: ParameterLayout;
-  /** Noise covariance of the parameters, row-major. */
-  readonly covariance: Float64Array;
+  /** Common coefficients, then the means over the pulls of log scale and own coefficients: what the mean curve is made of. */
+  readonly meanParameters: Float64Array;
+  /** Noise covariance of these, row-major. */
+  readonly meanCovariance: Float64Array;
   readonly smoothness: Smoothness;
   /** Residual standard deviation of each channel, rpm, and the factor by which its run of like residuals inflates the variance. */
   readonly channelNoise: readonly { readonly noiseRpm: number; readonly inflation: number; readonly readings: number }[];
+  /** Correlation between what pulls are off at the same engine speed, as by steps that every pull meets at the same places; errors that repeat do not average out. */
+  readonly repeatedNoise: number;
   readonly iterations: number;
-  /** Largest change of log torque in the last iteration. */
+  /** Largest change of log torque in the last iteration; Infinity where an iteration could not be solved. */
   readonly lastChange: number;
   readonly converged: boolean;
 }
 
-/** Where each parameter stands. */
-export interface ParameterLayout {
-  readonly size: number;
-  readonly common: number;
-  readonly pulls: readonly { readonly scale: number; readonly own: number; readonly delays: number; readonly starts: number }[];
-}
-
-const scalePrior = 0.3;
-const delayPriorS = 0.3;
-
-function layoutOf(pulls: readonly MotionPull[], commonSize: number, ownSize: number): ParameterLayout {
-  let next = commonSize;
-  const places = pulls.map((pull) => {
-    const scale = next;
-    const own = scale + 1;
-    const delays = own + ownSize;
-    const starts = delays + Math.max(0, pull.spans[0]!.length - 1);
-    next = starts + pull.spans.length;
-    return { scale, own, delays, starts };
-  });
-  return { size: next, common: 0, pulls: places };
-}
-
-interface Linearised {
-  readonly normal: Float64Array;
-  readonly right: Float64Array;
-  /** Weighted sum of squares of the pseudo-data. */
-  readonly total: number;
-}
-
-interface WorkingSetup {
+interface WorkingSetup extends FirstParameters {
   readonly pulls: readonly MotionPull[];
-  readonly basis: BSplineBasis;
-  readonly ownBasis: BSplineBasis;
-  readonly layout: ParameterLayout;
-  parameters: Float64Array;
-  noiseRpm: number[];
-  inflation: number[];
-  readings: number[];
-  linear: Linearised | null;
-  covariance: Float64Array;
+  readonly penalty: Float64Array;
+  noise: ChannelNoise;
+  smoothed: SmoothedSystem | null;
+  solved: { readonly reduced: ReducedSystem; readonly factor: Float64Array } | null;
   lastChange: number;
 }
+
+const mostRounds = 30;
+/** Change of log torque below which the fit stands still. */
+const stillChange = 2e-5;
 
 /**
  * Fits wheel torque, referred to engine speed, to the recorded speeds of all pulls of each setup at once (output-error method):
@@ -100,9 +59,9 @@ interface WorkingSetup {
  *
  * @param setups For each setup its pulls (at least one in all), with readings in one gear.
  * @param start For each setup a first guess of wheel torque (N·m) at an engine speed (rpm).
- * @returns One fit a setup.
+ * @returns One fit a setup; `converged` is false for all where the equations of one cannot be solved.
  *
- * Validity: one gear a pull, no shift or cut inside a span, wind and grade constant along a pull.
+ * Validity: one gear a pull, no shift or cut inside a span, wind and grade constant along a pull, torque above zero.
  * Source: output error: Jategaonkar, Flight Vehicle System Identification (2006), ch. 4; P-splines: Eilers & Marx,
  * Statist. Sci. 11 (1996) 89; smoothness by REML: Ruppert, Wand & Carroll, Semiparametric Regression (2003), ch. 4.
  */
@@ -112,233 +71,66 @@ export function fitTorque(
   options: TorqueFitOptions = {},
 ): TorqueFit[] {
   const { knotRpm = 200, ownKnotRpm = 800, penaltyOrder = 2 } = options;
-  const working = setups.map((pulls, index) => beginSetup(pulls, start[index]!, knotRpm, ownKnotRpm));
+  const working = setups.map((pulls, index): WorkingSetup => {
+    const first = firstParameters(pulls, start[index]!, { knotRpm, ownKnotRpm });
+    return {
+      ...first,
+      pulls,
+      penalty: scaledPenalty(first.basis, penaltyOrder),
+      noise: firstNoise(pulls),
+      smoothed: null,
+      solved: null,
+      lastChange: Number.POSITIVE_INFINITY,
+    };
+  });
   let smoothness: Smoothness = { roughness: 0.02, ownShape: 0.003 };
   let iterations = 0;
   let converged = false;
-  const penalties = working.map((setup) => scaledPenalty(setup.basis, penaltyOrder));
-  for (; iterations < 30 && !converged; iterations++) {
-    for (const setup of working) setup.linear = linearise(setup);
-    if (iterations >= 1 && iterations <= 8)
-      smoothness = chooseSmoothness(working, penalties, penaltyOrder, smoothness, iterations <= 2 ? 1 : 0.25);
-    let change = 0;
-    working.forEach((setup, index) => {
-      solveSetup(setup, penalties[index]!, smoothness, iterations < 2 ? 0.5 : 0);
-      change = Math.max(change, setup.lastChange);
-    });
-    converged = iterations > 4 && change < 2e-5;
-  }
-  return working.map((setup) => ({
-    basis: setup.basis,
-    ownBasis: setup.ownBasis,
-    parameters: setup.parameters,
-    layout: setup.layout,
-    covariance: setup.covariance,
-    smoothness,
-    channelNoise: setup.noiseRpm.map((noiseRpm, c) => ({ noiseRpm, inflation: setup.inflation[c]!, readings: setup.readings[c]! })),
-    iterations,
-    lastChange: setup.lastChange,
-    converged,
-  }));
-}
-
-function beginSetup(pulls: readonly MotionPull[], start: (rpm: number) => number, knotRpm: number, ownKnotRpm: number): WorkingSetup {
-  let low = Number.POSITIVE_INFINITY;
-  let high = Number.NEGATIVE_INFINITY;
-  for (const pull of pulls) {
-    for (const span of pull.spans) {
-      for (const readings of span) {
-        for (const value of readings.engineSpeedRpm) {
-          const rpm = pull.coupling === undefined ? value : pull.coupling.engineRpm(value);
-          low = Math.min(low, rpm);
-          high = Math.max(high, rpm);
-        }
-      }
+  let solvable = true;
+  for (; iterations < mostRounds && !converged && solvable; iterations++) {
+    for (const setup of working) {
+      // The first guess misses by more than the noise, which the readings' own second differences tell better.
+      const { system, noise } = linearise(setup, { noise: iterations === 0 ? setup.noise : undefined });
+      setup.noise = noise;
+      const penaltyRank = setup.basis.size - penaltyOrder;
+      setup.smoothed = { system, layout: setup.layout, penalty: setup.penalty, penaltyRank, ownSize: setup.ownBasis.size };
     }
+    if (iterations >= 1 && iterations <= 8) {
+      smoothness = chooseSmoothness(
+        working.map(({ smoothed }) => smoothed!),
+        smoothness,
+        iterations <= 1 ? 1 : 0.25,
+      );
+    }
+    for (const setup of working) solvable = solveSetup(setup, smoothness) && solvable;
+    converged = solvable && iterations > 3 && working.every(({ lastChange }) => lastChange < stillChange);
   }
-  const range = high - low;
-  const basis = bSplineBasis(low, high, Math.min(knotRpm, range / 5));
-  const ownBasis = bSplineBasis(low, high, Math.min(ownKnotRpm, range / 2));
-  const layout = layoutOf(pulls, basis.size, ownBasis.size);
-  const parameters = new Float64Array(layout.size);
-  // A cubic B-spline with coefficients equal to the function at the knots' centres is close enough to start from.
-  for (let j = 0; j < basis.size; j++) {
-    const at = Math.min(Math.max(basis.from + (j - 1) * basis.step, low), high);
-    parameters[j] = Math.log(Math.max(start(at), 1));
-  }
-  const channels = Math.max(...pulls.map((pull) => pull.spans[0]!.length));
-  pulls.forEach((pull, p) => {
-    pull.spans.forEach((span, s) => {
-      parameters[layout.pulls[p]!.starts + s] = startSpeed(span);
-    });
-  });
-  const noiseRpm = Array.from({ length: channels }, (_, c) => Math.max(1e-3, ...pulls.map((pull) => pull.spans[0]![c]?.noiseRpm ?? 0)));
-  return {
-    pulls,
-    basis,
-    ownBasis,
-    layout,
-    parameters,
-    noiseRpm,
-    inflation: noiseRpm.map(() => 1),
-    readings: noiseRpm.map(() => 0),
-    linear: null,
-    covariance: new Float64Array(0),
-    lastChange: Number.POSITIVE_INFINITY,
-  };
-}
-
-/** Straight line through the first readings, taken back to the start of the span. */
-function startSpeed(span: readonly SpeedReadingsLike[]): number {
-  const from = spanStart(span);
-  const first = span.find((readings) => readings.timeS.length > 0)!;
-  const count = Math.min(first.timeS.length, 6);
-  let st = 0;
-  let sn = 0;
-  let stt = 0;
-  let stn = 0;
-  for (let i = 0; i < count; i++) {
-    const t = first.timeS[i]! - from;
-    const n = first.engineSpeedRpm[i]!;
-    st += t;
-    sn += n;
-    stt += t * t;
-    stn += t * n;
-  }
-  const spread = count * stt - st * st;
-  return spread > 0 ? (sn * stt - st * stn) / spread : sn / count;
-}
-
-interface SpeedReadingsLike {
-  readonly timeS: Float64Array;
-  readonly engineSpeedRpm: Float64Array;
-}
-
-function spanStart(span: readonly SpeedReadingsLike[]): number {
-  return Math.min(...span.filter((readings) => readings.timeS.length > 0).map((readings) => readings.timeS[0]!));
-}
-
-function spanEnd(span: readonly SpeedReadingsLike[]): number {
-  return Math.max(...span.filter((readings) => readings.timeS.length > 0).map((readings) => readings.timeS[readings.timeS.length - 1]!));
-}
-
-/** Linearises every reading around the present parameters, weighs it, and updates the channels' noise from the residuals. */
-function linearise(setup: WorkingSetup): Linearised {
-  const { pulls, basis, ownBasis, layout, parameters } = setup;
-  const size = layout.size;
-  const normal = new Float64Array(size * size);
-  const right = new Float64Array(size);
-  let total = 0;
-  const channels = setup.noiseRpm.length;
-  const residuals: number[][] = Array.from({ length: channels }, () => []);
-  const lagProducts = new Float64Array(channels);
-  const squares = new Float64Array(channels);
-  const counts = new Float64Array(channels);
-  const columns: number[] = [];
-  const row = new Float64Array(size);
-  pulls.forEach((pull, p) => {
-    const place = layout.pulls[p]!;
-    const model = {
-      common: basis,
-      commonCoefficients: parameters.subarray(0, basis.size),
-      own: ownBasis,
-      ownCoefficients: parameters.subarray(place.own, place.own + ownBasis.size),
-      logScale: parameters[place.scale]!,
+  return working.map((setup): TorqueFit => {
+    const { basis, ownBasis, parameters, layout, noise, lastChange } = setup;
+    return {
+      basis,
+      ownBasis,
+      parameters,
+      layout,
+      ...meanOf(setup),
+      smoothness,
+      channelNoise: Array.from(noise.noiseRpm, (noiseRpm, c) => {
+        return { noiseRpm, inflation: noise.inflation[c]!, readings: noise.readings[c]! };
+      }),
+      repeatedNoise: noise.repeated,
+      iterations,
+      lastChange,
+      converged: converged && Number.isFinite(lastChange),
     };
-    pull.spans.forEach((span, s) => {
-      const fromTimeS = spanStart(span);
-      const toTimeS = spanEnd(span);
-      const path = integrateSpan(pull, model, {
-        startRpm: parameters[place.starts + s]!,
-        fromTimeS,
-        toTimeS,
-        stepS: Math.min(0.08, Math.max(0.02, (toTimeS - fromTimeS) / 60)),
-      });
-      const h = path.timeS[1]! - path.timeS[0]!;
-      const last = path.timeS.length - 1;
-      span.forEach((readings, c) => {
-        const delayAt = c === 0 ? -1 : place.delays + c - 1;
-        const delayS = c === 0 ? 0 : parameters[delayAt]!;
-        const variance = setup.noiseRpm[c]! ** 2 * setup.inflation[c]!;
-        const sigma = setup.noiseRpm[c]!;
-        let previous = Number.NaN;
-        for (let i = 0; i < readings.timeS.length; i++) {
-          const t = readings.timeS[i]! - delayS;
-          const node = Math.min(Math.max(Math.floor((t - fromTimeS) / h), 0), last - 1);
-          const u = (t - path.timeS[node]!) / h;
-          const predicted = hermite(path.rpm[node]!, path.rpm[node + 1]!, h * path.rate[node]!, h * path.rate[node + 1]!, u);
-          const rate = path.rate[node]! * (1 - u) + path.rate[node + 1]! * u;
-          const residual = readings.engineSpeedRpm[i]! - predicted;
-          residuals[c]!.push(residual);
-          if (!Number.isNaN(previous)) lagProducts[c] = lagProducts[c]! + previous * residual;
-          squares[c] = squares[c]! + residual * residual;
-          counts[c] = counts[c]! + 1;
-          previous = residual;
-          const bend = Math.abs(residual) > 3 * sigma ? (3 * sigma) / Math.abs(residual) : 1;
-          const weight = bend / variance;
-          // Row of the Jacobian: only touched columns are listed.
-          columns.length = 0;
-          const growth = path.growth[node]! * (1 - u) + path.growth[node + 1]! * u;
-          const add = (column: number, value: number): void => {
-            if (value === 0) return;
-            row[column] = value;
-            columns.push(column);
-          };
-          for (let j = 0; j < basis.size; j++) {
-            const a = path.common[node * basis.size + j]!;
-            const b = path.common[(node + 1) * basis.size + j]!;
-            add(j, growth * (a + u * (b - a)));
-          }
-          add(place.scale, growth * (path.scale[node]! * (1 - u) + path.scale[node + 1]! * u));
-          for (let j = 0; j < ownBasis.size; j++) {
-            const a = path.own[node * ownBasis.size + j]!;
-            const b = path.own[(node + 1) * ownBasis.size + j]!;
-            add(place.own + j, growth * (a + u * (b - a)));
-          }
-          if (delayAt >= 0) add(delayAt, -rate);
-          add(place.starts + s, growth);
-          let pseudo = residual;
-          for (const column of columns) pseudo += row[column]! * parameters[column]!;
-          for (const column of columns) {
-            const weighted = weight * row[column]!;
-            right[column] = right[column]! + weighted * pseudo;
-            const base = column * size;
-            for (const other of columns) if (other <= column) normal[base + other] = normal[base + other]! + weighted * row[other]!;
-          }
-          total += weight * pseudo * pseudo;
-        }
-      });
-    });
   });
-  for (let i = 0; i < size; i++) for (let j = 0; j < i; j++) normal[j * size + i] = normal[i * size + j]!;
-  // Noise from the middle of the residuals, so that a few wild readings do not set it.
-  for (let c = 0; c < channels; c++) {
-    setup.readings[c] = counts[c]!;
-    if (counts[c]! < 8) continue;
-    const freedom = Math.max(0.3, 1 - (setup.basis.size / 2 + 2 * pulls.length) / sum(counts));
-    const sorted = residuals[c]!.map((value) => Math.abs(value)).sort((x, y) => x - y);
-    const middle = sorted[Math.floor(sorted.length * 0.683)]!;
-    let clipped = 0;
-    for (const value of sorted) clipped += Math.min(value, 3 * middle) ** 2;
-    const noise = Math.sqrt(clipped / counts[c]! / freedom);
-    const floor = 1e-3;
-    setup.noiseRpm[c] = Math.max(noise, floor);
-    const correlation = Math.min(Math.max(lagProducts[c]! / squares[c]!, 0), 0.9);
-    setup.inflation[c] = correlation > 2 / Math.sqrt(counts[c]!) ? (1 + correlation) / (1 - correlation) : 1;
-  }
-  return { normal, right, total };
 }
 
-function sum(values: Float64Array): number {
-  let total = 0;
-  for (const value of values) total += value;
-  return total;
-}
-
-function hermite(y0: number, y1: number, d0: number, d1: number, u: number): number {
-  const u2 = u * u;
-  const u3 = u2 * u;
-  return (2 * u3 - 3 * u2 + 1) * y0 + (u3 - 2 * u2 + u) * d0 + (3 * u2 - 2 * u3) * y1 + (u3 - u2) * d1;
+function firstNoise(pulls: readonly MotionPull[]): ChannelNoise {
+  const channels = Math.max(...pulls.map((pull) => pull.spans[0]!.length));
+  const noiseRpm = Float64Array.from({ length: channels }, (_, c) =>
+    Math.max(1e-3, ...pulls.map((pull) => pull.spans[0]![c]?.noiseRpm ?? 0)),
+  );
+  return { noiseRpm, inflation: noiseRpm.map(() => 1), readings: new Float64Array(channels), repeated: 0 };
 }
 
 /** Differences scaled to one knot distance of 200 rpm, so that one roughness serves any knot distance. */
@@ -347,111 +139,108 @@ function scaledPenalty(basis: BSplineBasis, order: number): Float64Array {
   return differencePenalty(basis.size, order).map((value) => value * scale);
 }
 
-/** Adds the prior precision of the random parts to the normal matrix. */
-function penalised(setup: WorkingSetup, penalty: Float64Array, smoothness: Smoothness): Float64Array {
-  const { layout, basis, ownBasis } = setup;
-  const size = layout.size;
-  const matrix = Float64Array.from(setup.linear!.normal);
-  const precision = 1 / smoothness.roughness ** 2;
-  for (let i = 0; i < basis.size; i++) {
-    for (let j = 0; j < basis.size; j++) matrix[i * size + j] = matrix[i * size + j]! + precision * penalty[i * basis.size + j]!;
+/** Moves the parameters to the solution of the linearised problem; false where it has none. */
+function solveSetup(setup: WorkingSetup, smoothness: Smoothness): boolean {
+  const { layout, basis, parameters, smoothed } = setup;
+  const reduced = reducedAt(smoothed!, smoothness.ownShape);
+  const factor = reduced === null ? null : commonFactor(smoothed!, reduced, smoothness.roughness);
+  if (reduced === null || factor === null) {
+    setup.lastChange = Number.POSITIVE_INFINITY;
+    return false;
   }
-  for (const place of layout.pulls) {
-    const add = (at: number, value: number): void => {
-      matrix[at * size + at] = matrix[at * size + at]! + value;
-    };
-    add(place.scale, 1 / scalePrior ** 2);
-    for (let k = 0; k < ownBasis.size; k++) add(place.own + k, 1 / smoothness.ownShape ** 2);
-    for (let k = place.delays; k < place.starts; k++) add(k, 1 / delayPriorS ** 2);
+  const common = choleskySolve(factor, basis.size, reduced.right);
+  let change = 0;
+  const largestStep = 0.5;
+  for (let j = 0; j < basis.size; j++) {
+    const step = common[j]! - parameters[j]!;
+    change = Math.max(change, Math.abs(step));
+    parameters[j] = parameters[j]! + Math.min(Math.max(step, -largestStep), largestStep);
   }
-  return matrix;
+  layout.pulls.forEach(({ scale, size }, p) => {
+    const own = reduced.pulls[p]!;
+    for (let i = 0; i < size; i++) {
+      let value = own.right[i]!;
+      for (let j = 0; j < basis.size; j++) value -= own.border[i * basis.size + j]! * common[j]!;
+      parameters[scale + i] = value;
+    }
+  });
+  setup.lastChange = change;
+  setup.solved = { reduced, factor };
+  return Number.isFinite(change);
 }
 
-/** −2 × restricted log-likelihood of the linearised problem, up to a constant. */
-function restrictedDeviance(setup: WorkingSetup, penalty: Float64Array, order: number, smoothness: Smoothness): number {
-  const size = setup.layout.size;
-  const l = cholesky(penalised(setup, penalty, smoothness), size);
-  if (l === null) return Number.POSITIVE_INFINITY;
-  const solution = choleskySolve(l, size, setup.linear!.right);
-  let explained = 0;
-  for (let i = 0; i < size; i++) explained += solution[i]! * setup.linear!.right[i]!;
-  const logPrior =
-    -2 * (setup.basis.size - order) * Math.log(smoothness.roughness) -
-    2 * setup.pulls.length * setup.ownBasis.size * Math.log(smoothness.ownShape);
-  return choleskyLogDeterminant(l, size) - logPrior + setup.linear!.total - explained;
-}
-
-/** Coordinate search on a logarithmic grid; smooth priors keep both away from zero and infinity. */
-function chooseSmoothness(
-  working: readonly WorkingSetup[],
-  penalties: readonly Float64Array[],
-  order: number,
-  from: Smoothness,
-  firstStep: number,
-): Smoothness {
-  const cost = (logRoughness: number, logShape: number): number => {
-    const candidate = { roughness: Math.exp(logRoughness), ownShape: Math.exp(logShape) };
-    let total = 0;
-    working.forEach((setup, index) => {
-      total += restrictedDeviance(setup, penalties[index]!, order, candidate);
-    });
-    // Weak priors, one observation's worth: roughness about 1 %, own shape about 0.3 %.
-    return total + ((logRoughness - Math.log(0.01)) / 2) ** 2 + ((logShape - Math.log(0.003)) / 1.2) ** 2;
-  };
-  let roughness = Math.log(from.roughness);
-  let shape = Math.log(from.ownShape);
-  let best = cost(roughness, shape);
-  for (let step = firstStep; step > 0.1; step /= 2) {
-    for (let moved = true; moved; ) {
-      moved = false;
-      for (const [dr, ds] of [
-        [step, 0],
-        [-step, 0],
-        [0, step],
-        [0, -step],
-      ] as const) {
-        const value = cost(roughness + dr, shape + ds);
-        if (value < best - 1e-6) {
-          best = value;
-          roughness += dr;
-          shape += ds;
-          moved = true;
-        }
-      }
+/** Parameters of the mean curve with their covariance, by the inverse of the arrow. */
+function meanOf({
+  basis,
+  ownBasis,
+  layout,
+  parameters,
+  solved,
+  noise,
+}: WorkingSetup): Pick<TorqueFit, 'meanParameters' | 'meanCovariance'> {
+  const commonSize = basis.size;
+  const ownSize = 1 + ownBasis.size;
+  const size = commonSize + ownSize;
+  const share = 1 / layout.pulls.length;
+  const meanParameters = new Float64Array(size);
+  meanParameters.set(parameters.subarray(0, commonSize));
+  for (const { scale } of layout.pulls) {
+    for (let k = 0; k < ownSize; k++) meanParameters[commonSize + k] = meanParameters[commonSize + k]! + share * parameters[scale + k]!;
+  }
+  const meanCovariance = new Float64Array(size * size);
+  if (solved === null) return { meanParameters, meanCovariance: meanCovariance.fill(Number.NaN) };
+  // An error x of the common coefficients moves a pull's own by −D⁻¹ B x, beside their own D⁻¹.
+  const common = choleskyInverse(solved.factor, commonSize);
+  const carried = new Float64Array(ownSize * commonSize);
+  const own = new Float64Array(ownSize * ownSize);
+  solved.reduced.pulls.forEach(({ factor, border }, p) => {
+    const blockSize = layout.pulls[p]!.size;
+    const inverse = choleskyInverse(factor, blockSize);
+    for (let k = 0; k < ownSize; k++) {
+      for (let j = 0; j < commonSize; j++) carried[k * commonSize + j] = carried[k * commonSize + j]! - share * border[k * commonSize + j]!;
+      for (let j = 0; j < ownSize; j++) own[k * ownSize + j] = own[k * ownSize + j]! + share * share * inverse[k * blockSize + j]!;
+    }
+  });
+  const moved = product(carried, common, ownSize, commonSize, commonSize);
+  for (let i = 0; i < commonSize; i++) {
+    for (let j = 0; j < commonSize; j++) meanCovariance[i * size + j] = common[i * commonSize + j]!;
+    for (let k = 0; k < ownSize; k++) {
+      meanCovariance[(commonSize + k) * size + i] = moved[k * commonSize + i]!;
+      meanCovariance[i * size + commonSize + k] = moved[k * commonSize + i]!;
     }
   }
-  return { roughness: Math.exp(roughness), ownShape: Math.exp(shape) };
-}
-
-function solveSetup(setup: WorkingSetup, penalty: Float64Array, smoothness: Smoothness, damping: number): void {
-  const size = setup.layout.size;
-  const matrix = penalised(setup, penalty, smoothness);
-  const l = cholesky(matrix, size);
-  if (l === null) throw new Error('torque fit: the normal matrix is not positive definite');
-  const solution = choleskySolve(l, size, setup.linear!.right);
-  let change = 0;
-  for (let i = 0; i < size; i++) {
-    const step = (solution[i]! - setup.parameters[i]!) * (1 - damping);
-    if (i < setup.basis.size) change = Math.max(change, Math.abs(step));
-    const limit = i < setup.basis.size ? 0.5 : Number.POSITIVE_INFINITY;
-    setup.parameters[i] = setup.parameters[i]! + Math.min(Math.max(step, -limit), limit);
+  for (let k = 0; k < ownSize; k++) {
+    for (let l = 0; l < ownSize; l++) {
+      let sum = own[k * ownSize + l]!;
+      for (let j = 0; j < commonSize; j++) sum += moved[k * commonSize + j]! * carried[l * commonSize + j]!;
+      meanCovariance[(commonSize + k) * size + commonSize + l] = sum;
+    }
   }
-  setup.lastChange = change;
-  setup.covariance = choleskyInverse(l, size);
+  const repeats = 1 + (layout.pulls.length - 1) * noise.repeated;
+  return { meanParameters, meanCovariance: meanCovariance.map((value) => value * repeats) };
 }
 
-/** Linear functional of the parameters that gives the mean over the pulls of log torque at `rpm`. */
+function product(a: Float64Array, b: Float64Array, rows: number, inner: number, columns: number): Float64Array {
+  const out = new Float64Array(rows * columns);
+  for (let i = 0; i < rows; i++) {
+    for (let k = 0; k < inner; k++) {
+      const value = a[i * inner + k]!;
+      for (let j = 0; j < columns; j++) out[i * columns + j] = out[i * columns + j]! + value * b[k * columns + j]!;
+    }
+  }
+  return out;
+}
+
+/** Linear functional of `meanParameters` that gives the mean over the pulls of log torque at `rpm`. */
 export function meanLogTorqueRow(fit: TorqueFit, rpm: number): Float64Array {
-  const row = new Float64Array(fit.layout.size);
+  const commonSize = fit.basis.size;
+  const row = new Float64Array(commonSize + 1 + fit.ownBasis.size);
   const values = new Float64Array(4);
   const first = bSplineValues(fit.basis, rpm, values);
   for (let k = 0; k < 4; k++) row[first + k] = values[k]!;
-  const share = 1 / fit.layout.pulls.length;
   const firstOwn = bSplineValues(fit.ownBasis, rpm, values);
-  for (const place of fit.layout.pulls) {
-    row[place.scale] = share;
-    for (let k = 0; k < 4; k++) row[place.own + firstOwn + k] = share * values[k]!;
-  }
+  row[commonSize] = 1;
+  for (let k = 0; k < 4; k++) row[commonSize + 1 + firstOwn + k] = values[k]!;
   return row;
 }
 

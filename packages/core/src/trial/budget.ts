@@ -30,6 +30,8 @@ function inputOf(name: string, { run, prepared }: TrialPull): KnownInput | null 
       return { ...conditions.rotatingFactor, unit: '1', standing: inputs.rotating.kind === 'default' ? 'assumed' : 'entered' };
     case 'drag area':
       return { ...inputs.dragAreaM2, unit: 'm²' };
+    case 'air density':
+      return { ...inputs.airDensityKgPerM3, unit: 'kg/m³' };
     case 'rolling resistance':
       return { ...inputs.rollingCoefficient, unit: '1' };
     case 'wind':

@@ -303,6 +303,7 @@ function motionOf(
     ownMassSpreadKg: inputs.massOwnSpreadKg,
     rotatingFactor: rotating,
     airDensityKgPerM3: inputs.airDensityKgPerM3.value,
+    airDensitySpreadKgPerM3: inputs.airDensityKgPerM3.spread,
     dragAreaM2: inputs.dragAreaM2,
     rollingCoefficient: inputs.rollingCoefficient,
     roadLoadCovarianceM2: inputs.roadLoadCovarianceM2,

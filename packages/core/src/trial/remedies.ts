@@ -11,6 +11,7 @@ const remedies: Readonly<Record<string, string>> = {
   'fuel and cargo': 'Note the fuel level before each run: fill the tank, or measure what goes in.',
   'rotating parts': 'Give wheel-inertia and engine-inertia, or measure the rotating factor: a coast-down in gear against one in neutral.',
   'drag area': 'Coast down in neutral from a high speed, both ways, and use drag-area: from coast-downs.',
+  'air density': 'Read temperature, station pressure and humidity at the road, at the hour of the pulls.',
   'rolling resistance': 'Coast down in neutral to a low speed, both ways, and use rolling-coefficient: from coast-downs.',
   wind: 'Log pulls both ways on the same road and name their direction, or measure the wind at the road.',
   grade: 'Use one road in one direction for both setups, or give the grade from a map.',

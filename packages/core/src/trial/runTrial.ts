@@ -172,6 +172,7 @@ export function pullLevels(setups: readonly FittedSetup[]): PullLevel[] {
         setup: index,
         outingKey: pull.prepared!.outingKey,
         level: setup.curve?.pullLevels[p] ?? Number.NaN,
+        noiseVariance: setup.curve?.levelNoiseVariance ?? 0,
         heading: headingOf(pull),
       }))
       .filter(({ level }) => Number.isFinite(level)),

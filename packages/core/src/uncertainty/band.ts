@@ -60,7 +60,6 @@ export function bandOf(
       if (Number.isFinite(degrees)) fourth[i] = fourth[i]! + (v * v) / degrees;
     }
   }
-  const lower = errors.covariance === null ? null : lowerFactor(errors.covariance, points);
   if (errors.covariance !== null) for (let i = 0; i < points; i++) variance[i] = variance[i]! + errors.covariance[i * points + i]!;
   const standardDeviation = variance.map(Math.sqrt);
   const pointwise = standardDeviation.map((sd, i) =>
@@ -68,26 +67,20 @@ export function bandOf(
       ? 0
       : sd * studentTTwoSided(level, fourth[i]! === 0 ? Number.POSITIVE_INFINITY : Math.max(1, (variance[i]! * variance[i]!) / fourth[i]!)),
   );
+  const { estimated, columns } = rootsOf(errors, points);
   const stream = randomStream(seed);
   const cumulated = new Float64Array(draws * (points + 1));
   const largest = new Float64Array(draws);
-  const rest = new Float64Array(points);
   const error = new Float64Array(points);
   for (let d = 0; d < draws; d++) {
     error.fill(0);
-    for (const { shape, degrees } of errors.shared) {
-      const spread = Number.isFinite(degrees) ? Math.sqrt(degrees / chiSquaredDraw(stream, degrees)) : 1;
-      const z = stream.normal() * spread;
+    for (const { shape, degrees } of estimated) {
+      const z = stream.normal() * Math.sqrt(degrees / chiSquaredDraw(stream, degrees));
       for (let i = 0; i < points; i++) error[i] = error[i]! + z * shape[i]!;
     }
-    if (lower !== null) {
-      for (let i = 0; i < points; i++) rest[i] = stream.normal();
-      for (let i = 0; i < points; i++) {
-        let sum = 0;
-        const row = i * points;
-        for (let k = 0; k <= i; k++) sum += lower[row + k]! * rest[k]!;
-        error[i] = error[i]! + sum;
-      }
+    for (const column of columns) {
+      const z = stream.normal();
+      for (let i = 0; i < points; i++) error[i] = error[i]! + z * column[i]!;
     }
     let most = 0;
     const base = d * (points + 1);
@@ -109,6 +102,48 @@ export function bandOf(
     return means[Math.min(draws - 1, Math.ceil(level * draws) - 1)]!;
   };
   return { standardDeviation, pointwise, simultaneous: standardDeviation.map((sd) => factor * sd), factor, ofMean };
+}
+
+/** Errors whose spread is estimated, and columns C with C Cᵀ for everything whose spread is known. */
+function rootsOf(errors: CurveErrors, points: number): { estimated: SharedError[]; columns: Float64Array[] } {
+  const estimated = errors.shared.filter(({ degrees }) => Number.isFinite(degrees));
+  const known = errors.shared.filter(({ degrees }) => !Number.isFinite(degrees)).map(({ shape }) => shape);
+  return { estimated, columns: errors.covariance === null ? known : [...known, ...covarianceColumns(errors.covariance, points)] };
+}
+
+/**
+ * Columns C with C Cᵀ = covariance, as many as it takes: pivoted Cholesky, until what is left of the trace is a part in 10⁹.
+ *
+ * Source: Higham, Analysis of the Cholesky decomposition of a semi-definite matrix (1990), sec. 4 (complete pivoting).
+ */
+export function covarianceColumns(covariance: Float64Array, points: number): Float64Array[] {
+  const left = Float64Array.from({ length: points }, (_, i) => covariance[i * points + i]!);
+  let trace = 0;
+  for (const value of left) trace += value;
+  const enough = 1e-9 * trace;
+  const columns: Float64Array[] = [];
+  while (trace > enough && columns.length < points) {
+    let pivot = 0;
+    for (let i = 1; i < points; i++) if (left[i]! > left[pivot]!) pivot = i;
+    const root = Math.sqrt(left[pivot]!);
+    if (!(root > 0)) break;
+    const column = new Float64Array(points);
+    for (let i = 0; i < points; i++) column[i] = covariance[i * points + pivot]!;
+    for (const earlier of columns) {
+      const weight = earlier[pivot]!;
+      for (let i = 0; i < points; i++) column[i] = column[i]! - weight * earlier[i]!;
+    }
+    trace = 0;
+    for (let i = 0; i < points; i++) {
+      column[i] = left[i]! > 0 ? column[i]! / root : 0;
+      left[i] = Math.max(0, left[i]! - column[i]! ** 2);
+    }
+    column[pivot] = root;
+    left[pivot] = 0;
+    for (const value of left) trace += value;
+    columns.push(column);
+  }
+  return columns;
 }
 
 /** Cholesky factor of a covariance that may be singular: a part in 10⁹ of the diagonal is added. */
