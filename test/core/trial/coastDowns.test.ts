@@ -1,6 +1,7 @@
-import { runTrial } from '@pullproof/core';
+import { type CoastDownCoefficients, coastDownForceN, convert, runTrial } from '@pullproof/core';
 import { makeLog, type Phase, plainLogger, studyAir, studyCar, studyPowerW } from '@pullproof/simulation';
 import { describe, expect, it } from 'vitest';
+import { roadLoadFound } from './coastLogs.js';
 
 interface Drive {
   readonly direction: 'north' | 'south' | null;
@@ -116,5 +117,44 @@ describe('road load from the coast-downs in a trial’s logs', () => {
     expect(codes(result).filter((code) => code === 'W_COAST_NONE')).toHaveLength(2);
     expect(codes(result)).toContain('ASSUMED_DRAG_AREA');
     expect(result.assumptions.map(({ quantity }) => quantity)).toContain('drag coefficient times frontal area');
+  });
+});
+
+function imperial(a: number, b: number, c: number): CoastDownCoefficients {
+  return {
+    constantN: convert(a, 'lbf', 'N'),
+    linearNPerMps: convert(b, 'lbf/mph', 'N/(m/s)'),
+    quadraticNPerMps2: convert(c, 'lbf/mph^2', 'N/(m/s)^2'),
+  };
+}
+
+// Source: CK-3.9 to 3.12, US EPA OMEGA base-year table of model year 2019, target coefficients [EPAOMEGA]; masses of the first from there, the others about
+// the class's. CK-3.14 third row, [CFR86.529] figure F98-9, and CK-3.15, [UNR83] at 1,360 kg, are dynamometer settings of the same form.
+describe('published coefficient sets, driven as logs with 0.05 m/s of noise both ways in 2 m/s of wind', () => {
+  const sets: { readonly id: string; readonly coefficients: CoastDownCoefficients; readonly massKg: number }[] = [
+    { id: 'CK-3.9', coefficients: imperial(27.6, 0.156, 0.01806), massKg: convert(3000, 'lb', 'kg') },
+    { id: 'CK-3.10', coefficients: imperial(40.94, 0.0169, 0.0271), massKg: convert(4500, 'lb', 'kg') },
+    { id: 'CK-3.11', coefficients: imperial(51.46511874, -0.260687329, 0.036235437), massKg: convert(5000, 'lb', 'kg') },
+    { id: 'CK-3.12', coefficients: imperial(51.706, 0.39797, 0.01863), massKg: convert(5000, 'lb', 'kg') },
+    { id: 'CK-3.14', coefficients: { constantN: 17.43, linearNPerMps: 0, quadraticNPerMps2: 0.0279 * 12.96 }, massKg: 300 },
+    { id: 'CK-3.15', coefficients: { constantN: 7.1, linearNPerMps: 0, quadraticNPerMps2: 0.0481 * 12.96 }, massKg: 1360 },
+  ];
+
+  it.each(sets)('$id: compare finds the force at 65 km/h within 2 %', ({ coefficients, massKg }) => {
+    for (const seed of [1, 2]) {
+      const { result, forceN, massKg: used, dragAreaM2 } = roadLoadFound(coefficients, massKg, seed);
+      expect(Math.abs(used / massKg - 1)).toBeLessThan(1e-3);
+      expect(dragAreaM2.standing).toBe('measured');
+      expect(codes(result)).toContain('COAST_DOWNS_FITTED');
+      // The rolling part of a dynamometer's setting is a few newtons: there alone the two may not be told apart.
+      if (coefficients.constantN > 100) expect(codes(result).filter((code) => code.startsWith('W_COAST'))).toEqual([]);
+      expect(Math.abs(forceN / coastDownForceN(65 / 3.6, coefficients) - 1)).toBeLessThan(0.02);
+    }
+  });
+
+  it('the two errors lean against each other, and the result says by how much', () => {
+    const { covarianceM2, dragAreaM2, rollingCoefficient } = roadLoadFound(sets[0]!.coefficients, sets[0]!.massKg, 3);
+    expect(covarianceM2).toBeLessThan(0);
+    expect(Math.abs(covarianceM2)).toBeLessThan(dragAreaM2.spread! * rollingCoefficient.spread!);
   });
 });
