@@ -1,6 +1,6 @@
 import { bandPartNames, type PowerDifference } from '../compare/index.js';
-import { drawnPower, type PullPoint, type Repeatability } from '../power/index.js';
-import { propagateByDraws, propagateFirstOrder } from '../uncertainty/index.js';
+import type { PullPoint, Repeatability } from '../power/index.js';
+import { checkByDraws } from './budgetCheck.js';
 import type { Budget, BudgetCheck, BudgetPart } from './budgetTypes.js';
 import type { FittedSetup } from './fittedSetup.js';
 import type { TrialPull } from './preparePulls.js';
@@ -115,36 +115,6 @@ export function setupBudget(setup: FittedSetup, spread: Repeatability): (Budget 
     return Number.isNaN(own) ? [] : [{ conditions, powerW: own, speedMps: rpm / motion.rpmPerMps }];
   });
   return { ...budgetOf(rpm, powerW, variances, used, spread), check: checkByDraws(present) };
-}
-
-/** Share of the spread by which first order and draws may differ. */
-const agreement = 0.05;
-
-function checkByDraws(points: readonly PullPoint[]): BudgetCheck {
-  const { keys, meanW } = drawnPower(points);
-  const inputs = keys.map(() => ({ value: 0, spread: 1 }));
-  const first = propagateFirstOrder(meanW, inputs);
-  const drawn = propagateByDraws(meanW, inputs, { draws: 10_000 });
-  const shiftW = drawn.mean - first.value;
-  const agrees = Math.abs(drawn.spread / first.spread - 1) <= agreement && Math.abs(shiftW) <= agreement * first.spread;
-  return {
-    firstOrderW: first.spread,
-    drawnW: drawn.spread,
-    shiftW,
-    agrees,
-    reason: agrees ? null : reasonOf(keys, meanW, first.value, shiftW),
-  };
-}
-
-/** The input that bends the power most over one standard uncertainty each way. */
-function reasonOf(keys: readonly string[], meanW: (offsets: readonly number[]) => number, valueW: number, shiftW: number): string {
-  const bends = keys.map((_, k) => {
-    const moved = (to: number): number => meanW(keys.map((_key, i) => (i === k ? to : 0)));
-    return Math.abs(moved(1) + moved(-1) - 2 * valueW) / 2;
-  });
-  const largest = bends.indexOf(Math.max(...bends));
-  const name = keys[largest]!.split('|')[0]!;
-  return `${name} does not act in a straight line over its uncertainty (its square alone moves the mean by ${bends[largest]!.toFixed(0)} W of ${shiftW.toFixed(0)} W); the band takes the straight line.`;
 }
 
 /** Budget of a difference at the middle of the engine speeds that both setups have. */

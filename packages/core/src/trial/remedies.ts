@@ -14,7 +14,7 @@ const remedies: Readonly<Record<string, string>> = {
   'air density': 'Read temperature, station pressure and humidity at the road, at the hour of the pulls.',
   'rolling resistance': 'Coast down in neutral to a low speed, both ways, and use rolling-coefficient: from coast-downs.',
   wind: 'Log pulls both ways on the same road and name their direction, or measure the wind at the road.',
-  grade: 'Use one road in one direction for both setups, or give the grade from a map.',
+  grade: 'Use one road in one direction for both setups; give the grade from a map, or log satellite altitude at 5 Hz or more.',
   'speed scale, tyre slip and growth': 'Log GPS speed beside engine speed, and use a gear in which the tyres do not slip.',
 };
 
