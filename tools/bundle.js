@@ -23,7 +23,7 @@ const madeBeforehand = {
 /** Writes packages/cli/dist/bundled. */
 export async function bundle() {
   const build = await rolldown({
-    input: { main: path.join(dist, 'main.js') },
+    input: { main: path.join(dist, 'main.js'), checkWorker: path.join(dist, 'jobs/checkWorker.js') },
     platform: 'node',
     plugins: [madeBeforehand],
     logLevel: 'warn',

@@ -4,9 +4,10 @@ import { mkdirSync, readdirSync, readFileSync, statSync, symlinkSync, writeFileS
 import path from 'node:path';
 import { PullproofError } from '@pullproof/core';
 import { describe, expect, test } from 'vitest';
+import { checkOutput } from '../../packages/cli/src/files/checkOutput.js';
 import { jsonText } from '../../packages/cli/src/files/jsonText.js';
 import { readInput } from '../../packages/cli/src/files/readInput.js';
-import { checkOutput, writeOutput } from '../../packages/cli/src/files/writeOutput.js';
+import { writeOutput } from '../../packages/cli/src/files/writeOutput.js';
 import { folderWith } from './commandLine.js';
 
 const sha256 = (content: string | Uint8Array): string => createHash('sha256').update(content).digest('hex');

@@ -17,4 +17,6 @@ export interface Io {
   readonly stdin: () => Iterable<Uint8Array>;
   /** Milliseconds of a clock that only runs forward; decides when progress is shown, and nothing else. */
   readonly now: () => number;
+  /** Told when the person ends the work from outside: what was begun is then taken away. Gives a function that ends the listening. */
+  readonly onInterrupt?: (tidy: () => void) => () => void;
 }

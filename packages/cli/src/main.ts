@@ -16,7 +16,24 @@ export async function main(): Promise<void> {
     stderr: outputOf(process.stderr),
     stdin: standardInput,
     now: () => performance.now(),
+    onInterrupt,
   });
+}
+
+const signals = ['SIGINT', 'SIGTERM', 'SIGHUP'] as const;
+
+/** Ctrl-C and its like: tidy, then end as by that signal. */
+function onInterrupt(tidy: () => void): () => void {
+  const end = (signal: NodeJS.Signals): void => {
+    leave();
+    tidy();
+    process.kill(process.pid, signal);
+  };
+  const leave = (): void => {
+    for (const signal of signals) process.off(signal, end);
+  };
+  for (const signal of signals) process.on(signal, end);
+  return leave;
 }
 
 function outputOf(stream: NodeJS.WriteStream): Output {

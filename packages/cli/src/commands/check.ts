@@ -1,14 +1,19 @@
 import type { Command } from 'commander';
-import { addOutputs, addReading, type CommandContext, type OutputChoices, type ReadingChoices } from './command.js';
+import { addOutputs, addReading, type CommandContext, type ManyLogsChoices, type OutputChoices, type ReadingChoices } from './command.js';
 
 /** `check LOG…`: what is in these logs, are they fit for use. */
 export function addCheck(program: Command, { io, end }: CommandContext): void {
   const command = program
     .command('check')
     .description('what is in these logs, and are they fit for use')
-    .argument('<log...>', 'logs; - for standard input');
-  addReading(addOutputs(command, { report: true })).action(async (paths: string[], choices: OutputChoices & ReadingChoices) => {
-    const { check } = await import('../jobs/check.js');
-    end(await check(paths, choices, io));
-  });
+    .argument('<log...>', 'logs, or patterns such as "logs/**/*.csv"; - for standard input')
+    .option('--summary <file>', 'write one row a log as CSV, or as JSON where the name ends in .json')
+    .option('--parquet <folder>', 'write the channels of each log and one row a log as Parquet, for an archive')
+    .option('--workers <number>', 'how many logs are read at a time; as many as there are cores when left out');
+  addReading(addOutputs(command, { report: true })).action(
+    async (named: string[], choices: OutputChoices & ReadingChoices & ManyLogsChoices) => {
+      const { check } = await import('../jobs/check.js');
+      end(await check(named, choices, io));
+    },
+  );
 }

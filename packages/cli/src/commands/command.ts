@@ -39,6 +39,13 @@ export interface ReadingChoices {
   readonly table?: string;
 }
 
+/** What `check` may be asked for besides. */
+export interface ManyLogsChoices {
+  readonly summary?: string;
+  readonly parquet?: string;
+  readonly workers?: string;
+}
+
 /** Adds the options that say where results go. */
 export function addOutputs(command: Command, wanted: { readonly report: boolean }): Command {
   command.option('--json <file>', 'write the result as JSON; - for standard output, and nothing else there');

@@ -9,6 +9,11 @@ export function jsonText(value: unknown): string {
   return `${written(value, '', '')}\n`;
 }
 
+/** A part of such text, as it stands at an indentation. @throws E_NOT_FINITE */
+export function jsonPart(value: unknown, indent: string): string {
+  return written(value, indent, '');
+}
+
 function written(value: unknown, indent: string, at: string): string {
   if (typeof value === 'number' && !Number.isFinite(value)) {
     throw new PullproofError(

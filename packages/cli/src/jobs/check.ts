@@ -1,33 +1,96 @@
-import type { CheckResult } from '@pullproof/core';
-import type { ExitCode, OutputChoices, ReadingChoices } from '../commands/command.js';
-import { writeOutput } from '../files/writeOutput.js';
+import { availableParallelism } from 'node:os';
+import type { RunInputs } from '@pullproof/core';
+import type { ExitCode, ManyLogsChoices, OutputChoices, ReadingChoices } from '../commands/command.js';
 import type { Io } from '../io.js';
-import { checkText } from '../terminal/checkText.js';
+import { Progress } from '../terminal/progress.js';
 import { styleFor } from '../terminal/style.js';
-import { checkLogs, statedReading } from './logs.js';
-import { checkOutputs, putJson, putProblem } from './outputs.js';
-import { asProblem, errorResult } from './problems.js';
+import { summaryLine } from '../terminal/summaryLine.js';
+import { checkOne, type Outcome, problemOf, type Wanted } from './checkOne.js';
+import { CheckOutputs } from './checkOutputs.js';
+import { findLogs } from './findLogs.js';
+import { aboveZero, statedReading } from './logs.js';
+import { putProblem } from './outputs.js';
+import { asProblem, errorResult, tellProblem } from './problems.js';
+
+/** More logs than this are shown in one line each. */
+const shownInFull = 10;
+/** So few logs are read one after the other right here, unless workers were asked for: a worker takes longer to start. */
+const fewLogs = 3;
 
 /** Checks logs and puts what was found where it was asked for. */
-export async function check(paths: readonly string[], choices: OutputChoices & ReadingChoices, io: Io): Promise<ExitCode> {
+export async function check(
+  named: readonly string[],
+  choices: OutputChoices & ReadingChoices & ManyLogsChoices,
+  io: Io,
+): Promise<ExitCode> {
+  const progress = new Progress(io);
+  let outputs: CheckOutputs | null = null;
+  let failed = 0;
   try {
-    const stated = statedReading(choices);
-    checkOutputs(choices, io);
-    const { logs, failed } = checkLogs(paths, stated, io);
-    const result: CheckResult = { schema: 'pullproof/check@1', logs };
-    if (choices.report !== undefined) {
-      const { renderCheck } = await import('@pullproof/report');
-      writeOutput(choices.report, renderCheck(result), io.cwd, 'report', { force: choices.force === true });
+    const reading = statedReading(choices);
+    const workers = choices.workers === undefined ? null : Math.ceil(aboveZero(choices.workers, '--workers')!);
+    outputs = new CheckOutputs(choices, io);
+    const paths = await findLogs(named, io.cwd);
+    const wanted = wantedOf(paths, reading, outputs, choices, io);
+    const style = styleFor(io.stdout, io.env);
+    const texts: string[] = [];
+    const leave = io.onInterrupt?.(() => outputs?.drop());
+    try {
+      let done = 0;
+      for await (const outcome of outcomesOf(paths, wanted, workers, io, progress)) {
+        if (outcome.fatal) throw problemOf(outcome.problem!);
+        outputs.add(outcome);
+        done++;
+        progress.clear();
+        if (outcome.problem !== null) {
+          failed++;
+          tellProblem(problemOf(outcome.problem), io);
+        }
+        if (outcome.text !== null) texts.push(outcome.text);
+        if (wanted.show === null && choices.json !== '-') io.stdout.write(summaryLine(outcome.summary, style));
+        if (paths.length > 1) progress.tell(`checked ${done} of ${paths.length} logs`);
+      }
+      await outputs.finish();
+    } finally {
+      leave?.();
     }
-    putJson(result, choices, io);
-    if (choices.json !== '-') {
-      const style = styleFor(io.stdout, io.env);
-      for (const log of logs) if (log.dialect !== null) io.stdout.write(checkText(log, style));
-    }
+    progress.clear();
+    for (const text of texts) io.stdout.write(text);
     return failed === 0 ? 0 : 1;
   } catch (cause) {
+    progress.clear();
+    outputs?.drop();
     const problem = asProblem(cause);
     putProblem(problem, errorResult(problem), choices, io);
     return problem.code === 'E_STATED' ? 2 : 1;
   }
+}
+
+function wantedOf(
+  paths: readonly string[],
+  reading: RunInputs['reading'],
+  outputs: CheckOutputs,
+  choices: OutputChoices,
+  { cwd, stdout, env }: Io,
+): Wanted {
+  const shown = choices.json !== '-' && paths.length <= shownInFull;
+  const { NO_COLOR, TERM, LC_ALL, LC_CTYPE, LANG, WT_SESSION } = env;
+  const show = { isTTY: stdout.isTTY, columns: stdout.columns, env: { NO_COLOR, TERM, LC_ALL, LC_CTYPE, LANG, WT_SESSION } };
+  return { cwd, reading, ...outputs.wanted, show: shown ? show : null };
+}
+
+/** What became of each log, in their order: read here where they are few, else by workers. */
+async function* outcomesOf(
+  paths: readonly string[],
+  wanted: Wanted,
+  workers: number | null,
+  io: Io,
+  progress: Progress,
+): AsyncGenerator<Outcome> {
+  if (workers === null && paths.length <= fewLogs) {
+    for (const path of paths) yield await checkOne(path, wanted, io, progress.reading);
+    return;
+  }
+  const { checkInOrder } = await import('./checkInOrder.js');
+  yield* checkInOrder(paths, wanted, workers ?? availableParallelism(), io);
 }

@@ -1,6 +1,7 @@
 import { type FuelAxis, measuredErrorCsv, PullproofError, type TrialResult } from '@pullproof/core';
 import type { CompareChoices } from '../commands/command.js';
-import { checkOutput, writeOutput } from '../files/writeOutput.js';
+import { checkOutput } from '../files/checkOutput.js';
+import { writeOutput } from '../files/writeOutput.js';
 import type { Io } from '../io.js';
 
 const axes: readonly FuelAxis[] = ['pressure', 'airflow', 'duty'];

@@ -1,8 +1,8 @@
-import { type CheckedLog, checkLog, decimalFromText, delimiterFromText, PullproofError, type RunInputs, readLog } from '@pullproof/core';
+import { type CheckedLog, decimalFromText, delimiterFromText, PullproofError, type RunInputs } from '@pullproof/core';
 import type { ReadingChoices } from '../commands/command.js';
-import { readInput } from '../files/readInput.js';
 import type { Io } from '../io.js';
 import { Progress } from '../terminal/progress.js';
+import { readAndCheck, unreadable } from './checkOne.js';
 import { asProblem, tellProblem } from './problems.js';
 
 /**
@@ -23,15 +23,14 @@ export function statedReading(choices: ReadingChoices): RunInputs['reading'] {
 }
 
 /** Reads and checks each log; one that cannot be read becomes an entry with its error. */
-export function checkLogs(paths: readonly string[], stated: RunInputs['reading'], io: Io): { logs: CheckedLog[]; failed: number } {
+export function checkLogs(paths: readonly string[], reading: RunInputs['reading'], io: Io): { logs: CheckedLog[]; failed: number } {
   const progress = new Progress(io);
   let failed = 0;
   const logs = paths.map((path): CheckedLog => {
     try {
-      const input = readInput(path, io.cwd, io, progress.reading);
-      const checked = checkLog(readLog(input.chunks, { path, ...stated, sizeBytes: input.sizeBytes }));
+      const { checked } = readAndCheck(path, { cwd: io.cwd, reading }, io, progress.reading);
       progress.clear();
-      return { ...checked, findings: [...checked.findings, ...input.findings()] };
+      return checked;
     } catch (cause) {
       progress.clear();
       failed++;
@@ -43,10 +42,6 @@ export function checkLogs(paths: readonly string[], stated: RunInputs['reading']
   return { logs, failed };
 }
 
-function unreadable(path: string, problem: PullproofError): CheckedLog {
-  return { path, dialect: null, rows: 0, rowsDropped: 0, durationS: null, channels: [], stretches: [], findings: [problem.toFinding()] };
-}
-
 function oneOf<const Word extends string>(words: readonly Word[], written: string | undefined, option: string): Word | undefined {
   if (written === undefined) return undefined;
   const found = words.find((word) => word === written.trim().toLowerCase());
@@ -55,7 +50,8 @@ function oneOf<const Word extends string>(words: readonly Word[], written: strin
   return found;
 }
 
-function aboveZero(written: string | undefined, option: string): number | undefined {
+/** A number above zero as typed; undefined where nothing was. @throws E_STATED */
+export function aboveZero(written: string | undefined, option: string): number | undefined {
   if (written === undefined) return undefined;
   const value = written.trim() === '' ? Number.NaN : Number(written);
   if (value > 0 && Number.isFinite(value)) return value;

@@ -1,7 +1,8 @@
 import { PullproofError } from '@pullproof/core';
 import type { OutputChoices } from '../commands/command.js';
+import { checkOutput } from '../files/checkOutput.js';
 import { jsonText } from '../files/jsonText.js';
-import { checkOutput, writeOutput } from '../files/writeOutput.js';
+import { writeOutput } from '../files/writeOutput.js';
 import type { Io } from '../io.js';
 import { tellProblem } from './problems.js';
 

@@ -5,6 +5,7 @@ import { inertText } from './inertText.js';
 import { table, wrapped } from './layout.js';
 import { findingText } from './problemText.js';
 import { type Style, shownBy } from './style.js';
+import { topEndLines } from './topEndText.js';
 
 const longestName = 60;
 
@@ -22,7 +23,9 @@ export function summary(result: TrialResult, style: Style, report: string | null
     ...result.overall.flatMap((overall, i) => [
       ...answerLines(overall, style),
       ...comparisonLines(result.comparisons[i], result.units, style),
+      ...topEndLines(result.topEnd?.comparisons[i], style),
     ]),
+    ...(result.overall.length === 0 ? topEndLines(result.topEnd?.setups[0], style) : []),
     ...warningLines(result, style),
     ...pullLines(result, style),
     ...nextLines(result, style),

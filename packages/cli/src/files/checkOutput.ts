@@ -1,0 +1,129 @@
+import { closeSync, lstatSync, openSync, readSync, type Stats } from 'node:fs';
+import path from 'node:path';
+import { PullproofError } from '@pullproof/core';
+
+/** What is written: our JSON, our report, a table as CSV, or a table as Parquet. */
+export type OutputKind = 'json' | 'report' | 'csv' | 'parquet';
+
+export interface OutputOptions {
+  /** Replace a file even when it is not one that Pullproof wrote. */
+  readonly force: boolean;
+}
+
+const beginningOfJson = /^\{\s*"schema":\s*"pullproof\//;
+/** First fields of a measured error table, and of a summary of logs. */
+const beginningOfCsv = /^(?:table,setup,"?(?:manifold pressure, absolute|air flow|injector duty) from|log,state,problem,rows,)/;
+/** Who wrote a Parquet file, as its footer says. */
+export const parquetWriter: string = 'pullproof';
+/** Last line of a report; tells a later run that the file may be replaced. */
+export const endOfReport: string = '<!-- written by pullproof -->\n';
+
+/**
+ * Looks whether an output may be written there, before any work is done. An existing file may be replaced only when it is one that Pullproof wrote, or with `force`.
+ *
+ * @throws E_OUTPUT_PATH for a name that cannot be a file, a folder, a device or a symbolic link; E_WRITE for a file that is not ours
+ */
+export function checkOutput(shownPath: string, from: string, kind: OutputKind, options: OutputOptions): string {
+  refuseName(shownPath);
+  const file = path.resolve(from, shownPath);
+  const stats = lstatOrNull(file, shownPath);
+  if (stats === null) return file;
+  if (stats.isSymbolicLink())
+    refuse(shownPath, 'This is a symbolic link, and what it leads to would be overwritten.', 'Name the file itself.');
+  if (!stats.isFile())
+    refuse(
+      shownPath,
+      stats.isDirectory() ? 'This is a folder.' : 'This is a device or a pipe.',
+      'Name a file; - stands for standard output of JSON.',
+    );
+  if (!options.force && stats.size > 0 && !isOurs(file, shownPath, kind, stats.size)) {
+    throw new PullproofError(
+      'E_WRITE',
+      'The file exists and was not written by Pullproof.',
+      { path: shownPath },
+      'Choose another name, or replace it with --force.',
+    );
+  }
+  return file;
+}
+
+/**
+ * Looks whether files may be written into a folder, before any work is done.
+ *
+ * @throws E_OUTPUT_PATH for a name that cannot be a folder, a file, or a symbolic link
+ */
+export function checkOutputFolder(shownPath: string, from: string): string {
+  refuseName(shownPath.replace(/[/\\]+$/, ''));
+  const folder = path.resolve(from, shownPath);
+  const stats = lstatOrNull(folder, shownPath);
+  if (stats?.isSymbolicLink())
+    refuse(shownPath, 'This is a symbolic link, and files would go where it leads to.', 'Name the folder itself.');
+  if (stats !== null && !stats.isDirectory()) refuse(shownPath, 'This is no folder.', 'Name a folder; it is made where it is missing.');
+  return folder;
+}
+
+/** Names that a file cannot have, or that mean a device on some systems wherever they stand. */
+function refuseName(shownPath: string): void {
+  if (shownPath.trim() === '') refuse(shownPath, 'The name is empty.', 'Name a file.');
+  if (shownPath.includes('\0')) refuse(shownPath, 'A file name cannot hold a NUL character.', 'Take it out.');
+  if (/[/\\]$/.test(shownPath)) refuse(shownPath, 'This names a folder.', 'Add the name of a file.');
+  for (const part of shownPath.split(/[/\\]/)) {
+    if (/^(?:con|prn|aux|nul|com[0-9¹²³]|lpt[0-9¹²³]|conin\$|conout\$)(?:[ .].*)?$/i.test(part)) {
+      refuse(shownPath, `${part} is the name of a device on some systems.`, 'Choose another name.');
+    }
+  }
+}
+
+function isOurs(file: string, shownPath: string, kind: OutputKind, size: number): boolean {
+  const atEnd = kind === 'report' || kind === 'parquet';
+  const length = Math.min(size, kind === 'parquet' ? 1 << 20 : 256);
+  const bytes = Buffer.alloc(length);
+  try {
+    const descriptor = openSync(file, 'r');
+    try {
+      readSync(descriptor, bytes, 0, length, atEnd ? size - length : 0);
+    } finally {
+      closeSync(descriptor);
+    }
+  } catch (cause) {
+    throw notWritable(cause, shownPath);
+  }
+  if (kind === 'parquet') return bytes.subarray(-4).toString('latin1') === 'PAR1' && footerOf(bytes).includes(`${parquetWriter} `);
+  const text = bytes.toString('utf8');
+  if (kind === 'report') return text.endsWith(endOfReport);
+  return (kind === 'json' ? beginningOfJson : beginningOfCsv).test(text);
+}
+
+/** The footer of a Parquet file, whose length stands before the last four bytes. */
+function footerOf(end: Buffer): string {
+  if (end.length < 12) return '';
+  const length = end.readUInt32LE(end.length - 8);
+  return end.subarray(Math.max(0, end.length - 8 - length), -8).toString('latin1');
+}
+
+function lstatOrNull(file: string, shownPath: string): Stats | null {
+  try {
+    return lstatSync(file);
+  } catch (cause) {
+    if ((cause as NodeJS.ErrnoException).code === 'ENOENT') return null;
+    throw notWritable(cause, shownPath);
+  }
+}
+
+/** What a disk refused, as E_WRITE. */
+export function notWritable(cause: unknown, shownPath: string): PullproofError {
+  if (cause instanceof PullproofError) return cause;
+  const code = (cause as NodeJS.ErrnoException).code;
+  if (code === undefined) throw cause;
+  const what = code === 'ENOSPC' ? 'The disk is full; nothing was written.' : `It cannot be written (${code}); nothing was.`;
+  return new PullproofError(
+    'E_WRITE',
+    what,
+    { path: shownPath },
+    'Check the folder, its permissions and the disk, or choose another place.',
+  );
+}
+
+function refuse(shownPath: string, what: string, fix: string): never {
+  throw new PullproofError('E_OUTPUT_PATH', what, { path: shownPath }, fix);
+}

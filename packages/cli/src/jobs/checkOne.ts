@@ -1,0 +1,112 @@
+import { type CheckedLog, checkLog, type Log, type Place, PullproofError, type RunInputs, readLog } from '@pullproof/core';
+import { jsonPart } from '../files/jsonText.js';
+import { type OnRead, readInput } from '../files/readInput.js';
+import type { Io } from '../io.js';
+import { checkText } from '../terminal/checkText.js';
+import { styleFor } from '../terminal/style.js';
+import { type LogSummary, summaryOf } from './logSummary.js';
+import { asProblem } from './problems.js';
+
+/** What is wanted of each log. Plain data, so that a worker can be told. */
+export interface Wanted {
+  readonly cwd: string;
+  readonly reading: RunInputs['reading'];
+  /** How the output shows text; null where nothing is to be shown. */
+  readonly show: { readonly isTTY: boolean; readonly columns: number; readonly env: Io['env'] } | null;
+  readonly json: boolean;
+  /** The whole answer as data, for a report. */
+  readonly checked: boolean;
+  readonly parquet: { readonly folder: string; readonly force: boolean; readonly tag: string } | null;
+}
+
+/** What became of one log. Plain data. */
+export interface Outcome {
+  readonly summary: LogSummary;
+  /** Its entry in the JSON, where it was wanted. */
+  readonly json: string | null;
+  readonly text: string | null;
+  readonly checked: CheckedLog | null;
+  readonly problem: Problem | null;
+  /** What it failed on is no fault of the log: the work is to stop. */
+  readonly fatal: boolean;
+}
+
+/** An error as plain data. */
+export interface Problem {
+  readonly code: string;
+  readonly what: string;
+  readonly where: Place;
+  readonly fix: string;
+}
+
+/** The error again. */
+export function problemOf({ code, what, where, fix }: Problem): PullproofError {
+  return new PullproofError(code, what, where, fix);
+}
+
+/** Indentation of an entry of the JSON. */
+const entryIndent = '    ';
+
+/** Reads and checks one log and makes what is wanted of it. Never throws: what cannot be read becomes an entry with its error. */
+export async function checkOne(path: string, wanted: Wanted, io: Pick<Io, 'stdin'>, onRead?: OnRead): Promise<Outcome> {
+  let read: ReadLog;
+  try {
+    read = readAndCheck(path, wanted, io, onRead);
+  } catch (cause) {
+    return failed(path, asProblem(cause), wanted);
+  }
+  const { log, checked, sha256 } = read;
+  try {
+    const summary = summaryOf(checked, null, sha256);
+    if (wanted.parquet !== null) (await import('../parquet/writeChannels.js')).writeChannels(log, sha256, wanted.cwd, wanted.parquet);
+    return {
+      summary,
+      json: wanted.json ? jsonPart(checked, entryIndent) : null,
+      text: wanted.show === null ? null : checkText(checked, styleFor({ ...wanted.show, write: () => {} }, wanted.show.env)),
+      checked: wanted.checked ? checked : null,
+      problem: null,
+      fatal: false,
+    };
+  } catch (cause) {
+    return failed(path, asProblem(cause), wanted, true);
+  }
+}
+
+/** The entry of a log that could not be checked. */
+export function failed(path: string, problem: PullproofError, wanted: Pick<Wanted, 'json' | 'checked'>, fatal = false): Outcome {
+  const checked = unreadable(path, problem);
+  const { code, what, where, fix } = problem;
+  return {
+    summary: summaryOf(checked, problem, null),
+    json: wanted.json ? jsonPart(checked, entryIndent) : null,
+    text: null,
+    checked: wanted.checked ? checked : null,
+    problem: { code, what, where, fix },
+    fatal,
+  };
+}
+
+/** A log with what was found in it. */
+interface ReadLog {
+  readonly log: Log;
+  readonly checked: CheckedLog;
+  readonly sha256: string;
+}
+
+/** Reads a log and looks at it. @throws PullproofError for what cannot be read */
+export function readAndCheck(
+  path: string,
+  { cwd, reading }: Pick<Wanted, 'cwd' | 'reading'>,
+  io: Pick<Io, 'stdin'>,
+  onRead?: OnRead,
+): ReadLog {
+  const input = readInput(path, cwd, io, onRead);
+  const log = readLog(input.chunks, { path, ...reading, sizeBytes: input.sizeBytes });
+  const checked = checkLog(log);
+  return { log, checked: { ...checked, findings: [...checked.findings, ...input.findings()] }, sha256: input.sha256() };
+}
+
+/** The entry of a log that could not be read. */
+export function unreadable(path: string, problem: PullproofError): CheckedLog {
+  return { path, dialect: null, rows: 0, rowsDropped: 0, durationS: null, channels: [], stretches: [], findings: [problem.toFinding()] };
+}

@@ -1,0 +1,133 @@
+import { randomUUID } from 'node:crypto';
+import { readdirSync, rmSync } from 'node:fs';
+import path from 'node:path';
+import { type CheckedLog, type CheckResult, PullproofError } from '@pullproof/core';
+import type { ManyLogsChoices, OutputChoices } from '../commands/command.js';
+import { checkOutput, checkOutputFolder } from '../files/checkOutput.js';
+import { jsonText } from '../files/jsonText.js';
+import { OutputFile } from '../files/outputFile.js';
+import { writeOutput } from '../files/writeOutput.js';
+import type { Io } from '../io.js';
+import { channelsFolder, summaryFile } from '../parquet/layout.js';
+import type { Outcome, Wanted } from './checkOne.js';
+import { type LogSummary, summaryCsv } from './logSummary.js';
+import { checkOutputs } from './outputs.js';
+
+const schema = 'pullproof/check@1';
+const jsonHead = `{\n  "schema": "${schema}",\n  "logs": [`;
+const jsonTail = '\n  ]\n}\n';
+
+/** The outputs of `check`. The JSON is written log by log, so that nothing but a line of each of them is held; every file takes its name when it is whole. */
+export class CheckOutputs {
+  readonly #choices: OutputChoices & ManyLogsChoices;
+  readonly #io: Io;
+  readonly #force: boolean;
+  readonly #tag: string = randomUUID();
+  readonly #checked: CheckedLog[] = [];
+  readonly #summaries: LogSummary[] = [];
+  /** What goes to standard output, which cannot be taken back: kept until the end. */
+  readonly #pieces: string[] = [];
+  #json: OutputFile | null = null;
+  #count = 0;
+
+  /** Looks at every output before any work is done. @throws E_OUTPUT_PATH, E_WRITE */
+  constructor(choices: OutputChoices & ManyLogsChoices, io: Io) {
+    this.#choices = choices;
+    this.#io = io;
+    this.#force = choices.force === true;
+    checkOutputs(choices, io);
+    const { summary, parquet } = choices;
+    if (summary !== undefined) {
+      const file = checkOutput(summary, io.cwd, summaryKind(summary), { force: this.#force });
+      for (const other of [choices.json, choices.report])
+        if (other !== undefined && other !== '-' && path.resolve(io.cwd, other) === file) throw sameFile(summary);
+    }
+    if (parquet !== undefined) {
+      const folder = checkOutputFolder(parquet, io.cwd);
+      checkOutputFolder(path.join(folder, channelsFolder), io.cwd);
+      checkOutput(path.join(folder, summaryFile), io.cwd, 'parquet', { force: this.#force });
+    }
+  }
+
+  /** What is wanted of each log for these outputs. */
+  get wanted(): Pick<Wanted, 'json' | 'checked' | 'parquet'> {
+    const { json, report, parquet } = this.#choices;
+    return {
+      json: json !== undefined,
+      checked: report !== undefined,
+      parquet: parquet === undefined ? null : { folder: parquet, force: this.#force, tag: this.#tag },
+    };
+  }
+
+  /** Takes in the next log. @throws E_WRITE */
+  add({ json, checked, summary }: Outcome): void {
+    if (json !== null) this.#put(`${this.#count === 0 ? jsonHead : ','}\n    ${json}`);
+    if (checked !== null) this.#checked.push(checked);
+    if (this.#choices.summary !== undefined || this.#choices.parquet !== undefined) this.#summaries.push(summary);
+    this.#count++;
+  }
+
+  /** Writes what stands at the end. @throws E_WRITE */
+  async finish(): Promise<void> {
+    const { report, summary, parquet, json } = this.#choices;
+    const from = this.#io.cwd;
+    const options = { force: this.#force };
+    if (report !== undefined) {
+      const { renderCheck } = await import('@pullproof/report');
+      const result: CheckResult = { schema, logs: this.#checked };
+      writeOutput(report, renderCheck(result), from, 'report', options);
+    }
+    if (summary !== undefined) {
+      const kind = summaryKind(summary);
+      const text = kind === 'csv' ? summaryCsv(this.#summaries) : jsonText({ schema: 'pullproof/summary@1', logs: this.#summaries });
+      writeOutput(summary, text, from, kind, options);
+    }
+    if (parquet !== undefined)
+      (await import('../parquet/writeSummary.js')).writeSummary(this.#summaries, path.join(parquet, summaryFile), from, options);
+    if (json === undefined) return;
+    this.#put(jsonTail);
+    if (json === '-') for (const piece of this.#pieces) this.#io.stdout.write(piece);
+    this.#json?.finish();
+    this.#json = null;
+  }
+
+  /** Takes away what was begun. Files of channels that were finished stay: each is whole. */
+  drop(): void {
+    this.#json?.drop();
+    this.#json = null;
+    if (this.#choices.parquet === undefined) return;
+    const folder = path.resolve(this.#io.cwd, this.#choices.parquet, channelsFolder);
+    for (const name of namesIn(folder)) if (name.endsWith(`.${this.#tag}.tmp`)) rmSync(path.join(folder, name), { force: true });
+  }
+
+  #put(piece: string): void {
+    const { json } = this.#choices;
+    if (json === '-') this.#pieces.push(piece);
+    else {
+      this.#json ??= new OutputFile(json!, this.#io.cwd, 'json', { force: this.#force });
+      this.#json.write(piece);
+    }
+  }
+}
+
+function summaryKind(name: string): 'json' | 'csv' {
+  return /\.json$/i.test(name) ? 'json' : 'csv';
+}
+
+function sameFile(name: string): PullproofError {
+  return new PullproofError(
+    'E_OUTPUT_PATH',
+    'The summary and another output would go to the same file.',
+    { path: name },
+    'Name two files.',
+  );
+}
+
+function namesIn(folder: string): string[] {
+  try {
+    return readdirSync(folder);
+  } catch (cause) {
+    if ((cause as NodeJS.ErrnoException).code === 'ENOENT') return [];
+    throw cause;
+  }
+}
