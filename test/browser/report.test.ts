@@ -1,13 +1,18 @@
 import { readFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
+import type { TrialResult } from '@pullproof/core';
 import {
   applyTheme,
   chargeTemperatureFigure,
   differenceFigure,
+  type Figure,
+  fuelFigure,
   palette,
   powerFigure,
   pullSpreadFigure,
   pullsFigure,
+  routesFigure,
+  topEndFigure,
   torqueFigure,
 } from '@pullproof/figures';
 import { renderReport } from '@pullproof/report';
@@ -167,10 +172,26 @@ describe('on paper', () => {
 
 describe('the plotting library', () => {
   it('accepts every figure by its own check', async () => {
-    const makers = [powerFigure, torqueFigure, pullsFigure, pullSpreadFigure, chargeTemperatureFigure, differenceFigure];
+    const makers: ((result: TrialResult) => Figure)[] = [
+      powerFigure,
+      torqueFigure,
+      pullsFigure,
+      pullSpreadFigure,
+      chargeTemperatureFigure,
+      differenceFigure,
+      (result) => fuelFigure(result, { quantity: 'duty' }),
+      (result) => routesFigure(result, { setup: 0 }),
+    ];
     const { page } = await open('gain', desk);
     for (const [name, result] of Object.entries(inventedTrials)) {
-      const figures = makers.map((make) => applyTheme(make(result), 'dark')).filter((figure) => figure.status === null);
+      const figures = makers
+        .concat(
+          (result.topEnd?.comparisons ?? []).map(
+            (analysis) => () => topEndFigure(result, { analysis, observations: ['manifold-pressure', 'mixture'] }),
+          ),
+        )
+        .map((make) => applyTheme(make(result), 'dark'))
+        .filter((figure) => figure.status === null);
       const faults = await page.evaluate(
         (given) => {
           const library = (globalThis as unknown as { Plotly: { validate(data: unknown, layout: unknown): { msg: string }[] | undefined } })

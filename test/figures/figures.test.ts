@@ -4,10 +4,14 @@ import {
   bandOutline,
   chargeTemperatureFigure,
   differenceFigure,
+  emptyFigure,
   type Figure,
+  fuelFigure,
   powerFigure,
   pullSpreadFigure,
   pullsFigure,
+  routesFigure,
+  topEndFigure,
   torqueFigure,
 } from '@pullproof/figures';
 import { describe, expect, it } from 'vitest';
@@ -22,6 +26,17 @@ const makers: Readonly<Record<string, (result: TrialResult) => Figure>> = {
   chargeTemperature: chargeTemperatureFigure,
   pressure: (result) => bandFigure(result, { curve: 'manifoldPressurePa' }),
   lambda: (result) => bandFigure(result, { curve: 'lambda' }),
+  duty: (result) => fuelFigure(result, { quantity: 'duty' }),
+  shortfall: (result) => fuelFigure(result, { quantity: 'shortfall' }),
+  pressureAcross: (result) => fuelFigure(result, { quantity: 'pressureAcross' }),
+  fuelFlow: (result) => fuelFigure(result, { quantity: 'fuelFlow' }),
+  routes: (result) => routesFigure(result, { setup: 1 }),
+  topEnd: (result) => {
+    const analysis = result.topEnd?.comparisons[0];
+    return analysis === undefined
+      ? emptyFigure('The trial has no analysis.')
+      : topEndFigure(result, { analysis, observations: analysis.observations.map(({ id }) => id) });
+  },
 };
 
 const every = Object.keys(inventedTrials).flatMap((trial) => Object.keys(makers).map((maker) => [trial, maker] as const));
@@ -64,7 +79,7 @@ describe.each(every)('of the trial %s, the figure %s', (name, maker) => {
         String(trace.hovertemplate ?? '')
           .replace(/<extra>.*<\/extra>$/, '')
           .replaceAll('%{customdata}', '')
-          .replace(/%\{(x|y:[+,.\w]+)\}/g, ''),
+          .replace(/%\{[xy](:[+,.~\w]+)?\}/g, ''),
       ).not.toMatch(/[<>$]|%\{/);
   });
 });
@@ -235,5 +250,58 @@ describe('bandOutline', () => {
     const outline = bandOutline([1, 2, 3, 4], [0, 1, null, 3], [5, 6, 7, 8]);
     expect(outline.x).toEqual([1, 2, 2, 1, null, 4, 4]);
     expect(outline.y).toEqual([5, 6, 1, 0, null, 8, 3]);
+  });
+});
+
+describe('the evidence of the top end', () => {
+  const result = trial('gain');
+  const analysis = result.topEnd!.comparisons[0]!;
+  const figure = topEndFigure(result, { analysis, observations: ['manifold-pressure', 'charge-temperature'] });
+
+  it('has a panel for each observation, in the order asked for', () => {
+    const titles = (figure.layout.annotations as { text: string }[]).map(({ text }) => text);
+    expect(titles).toEqual(['Manifold pressure, psi', 'Charge temperature, °F']);
+    expect(new Set(figure.data.map((trace) => trace.yaxis))).toEqual(new Set(['y', 'y2']));
+  });
+
+  it('marks the two windows', () => {
+    const spans = (figure.layout.shapes as { x0: number; x1: number }[]).map(({ x0, x1 }) => [x0, x1]);
+    expect(spans).toEqual([analysis.fade.lowRpm, analysis.fade.topRpm]);
+  });
+
+  it('draws the mean of each pull where its readings lie, and lists them', () => {
+    const means = figure.data.find((trace) => trace.mode === 'markers' && trace.yaxis === 'y2' && trace.name === '74 mm pulley')!;
+    // Source: °F = K × 9/5 − 459.67, NIST SP 811 (2008) B.8.
+    const own = analysis.observations[1]!.samples.filter(({ setup }) => setup === '74 mm pulley');
+    expect(means.x).toEqual(own.map(({ fromRpm, toRpm }) => (fromRpm + toRpm) / 2));
+    (means.y as number[]).forEach((value, index) => {
+      expect(value).toBeCloseTo((own[index]!.mean * 9) / 5 - 459.67, 1);
+    });
+    expect(figure.table.rows).toHaveLength(analysis.observations[0]!.samples.length + analysis.observations[1]!.samples.length);
+  });
+
+  it('says so where there is nothing along engine speed', () => {
+    expect(topEndFigure(result, { analysis, observations: ['no-such'] }).status).toMatch(/None of what was looked at/);
+  });
+});
+
+describe('the fuel supply', () => {
+  it('shows duty in per cent with its two limits', () => {
+    const figure = fuelFigure(trial('gain'), { quantity: 'duty' });
+    const line = figure.data.find((trace) => trace.name === '74 mm pulley')!;
+    expect((line.y as number[])[0]).toBe(42);
+    expect((figure.layout.shapes as { y0: number }[]).map(({ y0 }) => y0)).toEqual([85, 100]);
+  });
+
+  it('says which channel would tell', () => {
+    expect(fuelFigure(trial('missing'), { quantity: 'duty' }).status).toContain('Log injector duty, or pulse width');
+  });
+});
+
+describe('the routes to power', () => {
+  it('draws open routes and says what would open the others', () => {
+    const figure = routesFigure(trial('gain'), { setup: 0 });
+    expect(figure.key.map(({ label }) => label)).toEqual(['Motion, by wheel power and driveline loss', 'Fuel, by injectors']);
+    expect(figure.notes).toEqual(['Not shown: Air, by manifold pressure and charge temperature: Enter the displacement.']);
   });
 });

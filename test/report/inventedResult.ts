@@ -12,6 +12,7 @@ import type {
   TrialResult,
   WarningLine,
 } from '@pullproof/core';
+import { inventedRoutes, inventedSheet, inventedSupply, inventedTopEnd } from './inventedParts.js';
 
 // Everything in this file is invented: car, numbers, sentences. It exists to see how a result is shown, and says nothing about how one is worked out.
 
@@ -259,12 +260,34 @@ export interface InventedTrial {
   readonly comparisons: readonly InventedComparison[];
   readonly warning?: WarningLine;
   readonly findings?: readonly Finding[];
+  /** Parts of later pages: made for every setup where given; the text goes through it. */
+  readonly laterParts?: { readonly words?: (text: string) => string; readonly known?: boolean };
 }
 
 /** A whole result from a short description. Invented. */
 export function inventedResult(trial: InventedTrial): TrialResult {
-  const setups = trial.setups.map(inventedSetup);
+  const { laterParts } = trial;
+  const setups = trial.setups.map(inventedSetup).map((setup) =>
+    laterParts === undefined
+      ? setup
+      : {
+          ...setup,
+          fuelSupply: inventedSupply(laterParts.known ?? true, laterParts.words),
+          routes: inventedRoutes(laterParts.words),
+          changeSheet: inventedSheet(laterParts.words),
+        },
+  );
+  const nameAt = (place: number): string => trial.setups[place]!.name;
   return {
+    ...(laterParts === undefined
+      ? {}
+      : {
+          topEnd: inventedTopEnd(
+            trial.setups.map(({ name }) => name),
+            trial.comparisons.map(({ before, after }) => [nameAt(before), nameAt(after)] as const),
+            laterParts.words,
+          ),
+        }),
     schema: 'pullproof/result@1',
     title: trial.title,
     units: trial.units ?? 'imperial',

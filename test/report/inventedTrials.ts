@@ -169,7 +169,7 @@ const hostileText =
 
 /** The trials that the report is looked at with. */
 export const inventedTrials: Readonly<Record<string, TrialResult>> = {
-  gain: inventedResult(gainTrial),
+  gain: inventedResult({ ...gainTrial, laterParts: {} }),
   onePull: inventedResult({
     title: 'Intake duct, one pull each',
     units: 'metric',
@@ -263,6 +263,7 @@ export const inventedTrials: Readonly<Record<string, TrialResult>> = {
   missing: inventedResult({
     title: 'Few channels',
     units: 'metric',
+    laterParts: { known: false },
     setups: [
       {
         name: 'before',
@@ -306,6 +307,7 @@ export const inventedTrials: Readonly<Record<string, TrialResult>> = {
   }),
   hostile: inventedResult({
     title: hostileText,
+    laterParts: { words: (text) => `${text} ${hostileText}` },
     setups: [
       { name: `A ${hostileText}`, leftOut: hostileText, log: `../${hostileText}.csv` },
       { name: `B ${'very long name '.repeat(40)}`, gainW: bump(8800, 3900, 1050), log: '=cmd|calc!A1.csv' },

@@ -9,9 +9,8 @@ import { setupStyle } from './palette.js';
 
 export type CurveName = keyof SetupResult['curves'];
 
-/** What a figure of curves shows. */
-export interface CurveFigureOptions {
-  readonly curve: CurveName;
+/** How a figure of curves shows them. */
+export interface CurvesOptions {
   /** Plain name, for example `Wheel power`. */
   readonly title: string;
   readonly unit: DisplayUnit;
@@ -22,9 +21,22 @@ export interface CurveFigureOptions {
   readonly tickFormat?: string;
 }
 
+/** What a figure of setups' curves shows, and how. */
+export interface CurveFigureOptions extends CurvesOptions {
+  readonly curve: CurveName;
+}
+
+/** A curve under a name; `place` gives its style. Without a curve `status` says why. */
+export interface NamedCurve {
+  readonly name: string;
+  readonly place: number;
+  readonly curve: CurveResult | null;
+  readonly status?: string;
+}
+
 interface DrawnCurve {
   readonly name: string;
-  readonly index: number;
+  readonly place: number;
   readonly curve: CurveResult;
 }
 
@@ -35,13 +47,25 @@ interface DrawnCurve {
  * @returns a figure; setups without the curve are named in the summary, and a figure with no curve at all says why in `status`
  */
 export function curveFigure(result: TrialResult, options: CurveFigureOptions): Figure {
+  return curvesFigure(
+    result.setups.map(({ name, curves }, place) => ({ name, place, curve: curves[options.curve] ?? null })),
+    options,
+  );
+}
+
+/**
+ * Curves of one quantity against engine speed, with bands.
+ * @param curves each with its name and place
+ * @param options name of the quantity, its unit, and how it is shown
+ * @returns a figure; curves without a value are named in the summary, and a figure with no curve at all says why in `status`
+ */
+export function curvesFigure(curves: readonly NamedCurve[], options: CurvesOptions): Figure {
   const drawn: DrawnCurve[] = [];
   const missing: string[] = [];
-  result.setups.forEach((setup, index) => {
-    const curve = setup.curves[options.curve];
-    if (curve?.value.some((value) => value !== null)) drawn.push({ name: setup.name, index, curve });
-    else missing.push(`${setup.name}: ${curve?.status ?? 'no readings in the pulls used'}`);
-  });
+  for (const { name, place, curve, status } of curves) {
+    if (curve?.value.some((value) => value !== null)) drawn.push({ name, place, curve });
+    else missing.push(`${name}: ${status ?? curve?.status ?? 'no readings in the pulls used'}`);
+  }
   if (drawn.length === 0)
     return emptyFigure(`No curve of ${options.title.toLowerCase()} to show. ${missing.join('; ')}${missing.length > 0 ? '.' : ''}`);
   return {
@@ -55,7 +79,10 @@ export function curveFigure(result: TrialResult, options: CurveFigureOptions): F
   };
 }
 
-function curveTraces({ name, index, curve }: DrawnCurve, { unit, alpha }: CurveFigureOptions & { readonly alpha: number }): PlotlyObject[] {
+function curveTraces(
+  { name, place: index, curve }: DrawnCurve,
+  { unit, alpha }: CurvesOptions & { readonly alpha: number },
+): PlotlyObject[] {
   const style = setupStyle(index);
   const shown = (values: readonly (number | null)[]): (number | null)[] => values.map((value) => inDisplayUnit(value, unit));
   const [value, low, high] = [shown(curve.value), shown(curve.low), shown(curve.high)];
@@ -89,7 +116,7 @@ function curveTraces({ name, index, curve }: DrawnCurve, { unit, alpha }: CurveF
   ];
 }
 
-function curveLayout({ title, unit, levels, fromZero, tickFormat }: CurveFigureOptions): PlotlyObject {
+function curveLayout({ title, unit, levels, fromZero, tickFormat }: CurvesOptions): PlotlyObject {
   const shown = (levels ?? []).map((level) => ({ y: plotNumber(inDisplayUnit(level.valueSi, unit)), label: level.label }));
   return baseLayout({
     xaxis: engineSpeedAxis(),
@@ -120,8 +147,8 @@ function curveLayout({ title, unit, levels, fromZero, tickFormat }: CurveFigureO
 }
 
 function curveKey(drawn: readonly DrawnCurve[]): KeyEntry[] {
-  return drawn.map(({ name, index, curve }) => {
-    const { role, dash, symbol } = setupStyle(index);
+  return drawn.map(({ name, place, curve }) => {
+    const { role, dash, symbol } = setupStyle(place);
     return {
       label:
         curve.bound === 'at-least'
@@ -135,7 +162,7 @@ function curveKey(drawn: readonly DrawnCurve[]): KeyEntry[] {
   });
 }
 
-function curveSummary(drawn: readonly DrawnCurve[], missing: readonly string[], { title, unit }: CurveFigureOptions): string {
+function curveSummary(drawn: readonly DrawnCurve[], missing: readonly string[], { title, unit }: CurvesOptions): string {
   const sentences = drawn.map(({ name, curve }) => {
     const peak = curve.value.reduce<number>(
       (best, value, index) => (value !== null && value > (curve.value[best] ?? Number.NEGATIVE_INFINITY) ? index : best),
@@ -150,7 +177,7 @@ function curveSummary(drawn: readonly DrawnCurve[], missing: readonly string[], 
   return [`${title} against engine speed.`, ...sentences, level, ...left].join(' ');
 }
 
-function curveTable(drawn: readonly DrawnCurve[], { unit }: CurveFigureOptions): FigureTable {
+function curveTable(drawn: readonly DrawnCurve[], { unit }: CurvesOptions): FigureTable {
   const speeds = [...new Set(drawn.flatMap(({ curve }) => curve.engineSpeedRpm))].sort((left, right) => left - right);
   const places = drawn.map(({ curve }) => new Map(curve.engineSpeedRpm.map((speed, index) => [speed, index])));
   return {

@@ -65,6 +65,9 @@ export function plainUnit(symbol: string, decimals: number): DisplayUnit {
   return { symbol, fromSi: (value) => value, decimals };
 }
 
+/** A share as people read it. */
+export const shareInPercent: DisplayUnit = { symbol: '%', fromSi: (value) => value * 100, decimals: 1 };
+
 /**
  * An SI value in the unit that people read.
  * @param valueSi value in SI, null where there is none

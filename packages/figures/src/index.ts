@@ -2,6 +2,7 @@ export { applyTheme } from './applyTheme.js';
 export { type BandCurve, bandFigure } from './bandFigure.js';
 export { bandOutline } from './bandTraces.js';
 export { axis, baseLayout, engineSpeedAxis, levelTitle } from './baseLayout.js';
+export { channelsFigure } from './channelsFigure.js';
 export { chargeTemperatureFigure } from './chargeTemperatureFigure.js';
 export { coverageFigure } from './coverageFigure.js';
 export { differenceFigure, regionText } from './differenceFigure.js';
@@ -12,11 +13,14 @@ export {
   displayUnits,
   inDisplayUnit,
   plainUnit,
+  shareInPercent,
   type UnitSystem,
 } from './displayUnits.js';
 export { expectedRatioFigure } from './expectedRatioFigure.js';
 export type { Figure, FigureTable, KeyEntry, PlotlyObject } from './figure.js';
 export { emptyFigure } from './figure.js';
+export { type FuelQuantity, fuelFigure } from './fuelFigure.js';
+export { type Interval, intervalsFigure } from './intervalsFigure.js';
 export { labelText } from './labelText.js';
 export { mixtureDriftFigure } from './mixtureDriftFigure.js';
 export { bandText, numberText, significantText } from './numberText.js';
@@ -25,4 +29,6 @@ export { powerFigure, torqueFigure } from './powerFigure.js';
 export { pullSpreadFigure } from './pullSpreadFigure.js';
 export { pullsFigure } from './pullsFigure.js';
 export { type DifferenceQuantity, quantityDifferenceFigure } from './quantityDifferenceFigure.js';
+export { routesFigure } from './routesFigure.js';
 export { forecastMotionFigure, forecastSpreadFigure, inputSharesFigure, loggedMotionFigure } from './stripFigures.js';
+export { topEndFigure } from './topEndFigure.js';

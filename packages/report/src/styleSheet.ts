@@ -106,6 +106,9 @@ th[scope=row].number{font-weight:400}
 .bar{fill:var(--muted)}
 .plain{padding-left:1.2rem;max-width:75ch}
 .plain li{margin:.25rem 0}
+.causes{padding-left:1.6rem}
+.causes>li{margin-top:.8rem;max-width:95ch;break-inside:avoid}
+.causes .plain{max-width:none}
 .hash{font-size:.8rem;overflow-wrap:anywhere}
 @media (min-width:62rem){
 .first.single{grid-template-columns:minmax(0,5fr) minmax(0,8fr);grid-template-areas:"answer answer" "warning figure" "changed figure" "next next";grid-template-rows:auto auto 1fr auto}
@@ -138,6 +141,7 @@ h2,h3,figcaption{break-after:avoid}
 table{font-size:8.5pt}
 .scroll th,.scroll td{overflow-wrap:anywhere}
 .scroll th,.scroll td,.columns thead th{min-width:44pt;padding-right:7pt}
+.wide .number{white-space:normal}
 .columns table{font-size:7.5pt}
 .columns th[scope=row]{min-width:58pt}
 }

@@ -1,5 +1,5 @@
 import type { StatedValue, TrialResult } from '@pullproof/core';
-import { type DisplayUnit, displayUnitFor, displayUnits, inDisplayUnit, numberText } from '@pullproof/figures';
+import { type DisplayUnit, displayUnitFor, displayUnits, inDisplayUnit, numberText, shareInPercent } from '@pullproof/figures';
 
 /** Decimals at which a spread shows two digits, never fewer than none nor more than six. */
 export function decimalsFor(spread: number | null | undefined, usual: number): number {
@@ -21,8 +21,6 @@ export function spreadText(
   return `${numberText(unit.value.fromSi(value), decimals)}${around}${symbol}`;
 }
 
-const percent: DisplayUnit = { symbol: '%', fromSi: (value) => value * 100, decimals: 1 };
-
 /** Units for a value held in an SI unit, and for its spread. `as` overrules what the symbol alone would give. */
 export function unitsFor(
   siSymbol: string,
@@ -30,7 +28,7 @@ export function unitsFor(
   as?: 'share' | 'weatherPressure' | 'wind',
 ): { readonly value: DisplayUnit; readonly spread: DisplayUnit } {
   const shown = displayUnits[result.units];
-  if (as === 'share') return { value: percent, spread: percent };
+  if (as === 'share') return { value: shareInPercent, spread: shareInPercent };
   if (as !== undefined) return { value: shown[as], spread: shown[as] };
   if (siSymbol === 'K') return { value: shown.temperature, spread: shown.temperatureDifference };
   const unit = displayUnitFor(siSymbol, result.units);
@@ -56,7 +54,7 @@ export function splitSentence(text: string): readonly [string, string] {
 /** The same text with no line break inside a short bracket or between a number and its unit. */
 export function keepTogether(text: string): string {
   const joined = (part: string): string => part.replaceAll(' ', '\u00a0');
-  return text.replace(/\([^()]{1,24}\)/g, joined).replace(/[\d)] (?=(?:hp|kW|rpm|lb|psi|kPa|mph|°[CF]|\()(?![a-z]))/g, joined);
+  return text.replace(/\([^()]{1,24}\)/g, joined).replace(/[\d)] (?=(?:hp|kW|rpm|lb|psi|kPa|mph|%|°[CF]|\()(?![a-z]))/g, joined);
 }
 
 /** A remark as a sentence: a capital in front, a full stop behind. */

@@ -1,0 +1,99 @@
+import type { TrialResult } from '@pullproof/core';
+import { renderReport } from '@pullproof/report';
+import { describe, expect, test } from 'vitest';
+import { inventedTrials } from './inventedTrials.js';
+
+const trial = (name: string): TrialResult => inventedTrials[name]!;
+
+/** Words of a section, mark-up taken out. */
+function wordsOf(result: TrialResult, id: string): string {
+  const page = renderReport(result);
+  const from = page.indexOf(`<section id="${id}"`);
+  if (from < 0) return '';
+  return page
+    .slice(from, page.indexOf('</section>', from))
+    .replace(/<[^>]*>/g, ' ')
+    .replace(/[\s\u00a0]+/g, ' ');
+}
+
+describe('what limits the top end', () => {
+  const words = wordsOf(trial('gain'), 'top-end');
+
+  test('cannot tell is said plainly, with the causes in order', () => {
+    expect(words).toContain('Cannot tell. The gain fades');
+    expect(words.indexOf('Blower out of capacity :')).toBeGreaterThan(0);
+    expect(words.indexOf('Blower out of capacity :')).toBeLessThan(words.indexOf('Charge heat :'));
+    expect(words).not.toMatch(/\bNaN|undefined|\[object/);
+  });
+
+  test('each reason names what it rests on: channel, readings, pulls, logs', () => {
+    expect(words).toContain('Manifold pressure (MAP (kPa)): 468 readings of 6 pulls, 74 mm pulley.csv, 70 mm pulley.csv.');
+    expect(words).toContain('What the reasons rest on: manifold pressure');
+    expect(words).toContain('Would decide: Log the pressure before the blower');
+  });
+
+  test('readings of every pull stand under the figure, with log, time and engine speed', () => {
+    expect(words).toMatch(/Manifold pressure 70 mm pulley 70 mm pulley\.csv top 47\.20 48\.90 5,800 6,400 38 /);
+  });
+
+  test('a setup that fades nowhere is one sentence', () => {
+    expect(words).toContain('74 mm pulley by itself Nothing fades. Torque holds to the top of the pulls.');
+  });
+
+  test('no analysis, no section', () => {
+    expect(wordsOf(trial('nothing'), 'top-end')).toBe('');
+  });
+});
+
+describe('fuel supply', () => {
+  test('headroom at the measured and at the forecast airflow, in the units of the trial', () => {
+    const words = wordsOf(trial('gain'), 'fuel-supply');
+    // 0.85 / 0.79 − 1 = 7.6 %; 226 kW × 0.85 / 0.79 = 243.2 kW = 326 hp.
+    expect(words).toMatch(/as measured in the pulls 6,300 79 \(76 to 82\) 85 \+8 \(\+4 to \+12\) 326 \(/);
+    expect(words).toMatch(/in the densest air of the trial 6,300 82 /);
+    expect(words).toContain('falls. Fuel pressure across the injectors falls by 16 kPa');
+  });
+
+  test('without duty it says which channel would tell, and cannot tell of the pressure', () => {
+    const words = wordsOf(trial('missing'), 'fuel-supply');
+    expect(words).toContain('Log injector duty, or pulse width with engine speed.');
+    expect(words).toContain('cannot tell. fuel pressure was not logged');
+  });
+});
+
+describe('routes to power', () => {
+  test('disagreement, where, and what it usually means', () => {
+    const words = wordsOf(trial('gain'), 'routes');
+    expect(words).toContain('They disagree beyond their bands.');
+    expect(words).toContain('Beyond the bands: 2,500 to 6,400 rpm −11 %.');
+    expect(words).toContain('The injectors flow more than entered.');
+    expect(words).toContain('Enter the displacement.');
+  });
+});
+
+describe('change sheet', () => {
+  const words = wordsOf(trial('gain'), 'change-sheet');
+
+  test('torque in three units side by side', () => {
+    // Source: 1 lbf·ft = 1.3558179 N·m, 1 lbf·in = 0.1129848 N·m, NIST SP 811 (2008) B.8: 25 N·m are 18.4 and 221.
+    expect(words).toContain('blower pulley M8x1.25 8.8 25 18.4 221 25 N m 15 to 34 in the expected range');
+  });
+
+  test('what is flagged says why, and the maker rules', () => {
+    expect(words).toContain('another unit meant?');
+    expect(words).toContain('90 lb ft would break an M6; 90 lb in fits.');
+    expect(words).toContain('Caution: The maker’s figure rules.');
+  });
+});
+
+test('hostile words in every field of these sections stay words', () => {
+  for (const id of ['top-end', 'fuel-supply', 'routes', 'change-sheet']) {
+    const page = renderReport(trial('hostile'));
+    const from = page.indexOf(`<section id="${id}"`);
+    const section = page.slice(from, page.indexOf('</section>', from));
+    expect(section.split('&lt;img src=x').length).toBeGreaterThan(5);
+    expect(section).not.toMatch(/<(img|script|a href="javascript)/);
+    // What may stand in a page: these control characters may not.
+    expect(section).not.toMatch(/[\u0000-\u0008\u000b-\u001f\u202a-\u202e\u2066-\u2069]/);
+  }
+});
