@@ -51,8 +51,8 @@ const ranges: Readonly<Record<'narrow' | 'wide', Range>> = {
   },
   wide: {
     size: [0.03, 0.17],
-    onset: [0.35, 0.85],
-    exponent: [0.5, 3.2],
+    onset: [0.35, 0.8],
+    exponent: [0.5, 2.8],
     secondShare: 0.4,
     secondSize: [0.05, 0.33],
     noise: [0.5, 2.2],
@@ -79,7 +79,7 @@ export function topEndCase(
   const top = u(5900, 7000);
   const bottom = u(2000, 2600);
   const spec = drawEngine(random, blown);
-  const onset = fault === 'torque-limit' ? ([0.6, 0.88] as const) : range.onset;
+  const onset = fault === 'torque-limit' ? ([0.6, 0.85] as const) : range.onset;
   const growth = drawGrowth(random, top, bottom, onset, range.exponent);
   const drawn = drawFaultLaw(fault, random);
   const size = few || fault === 'sensor-ceiling' ? 0 : Math.exp(u(Math.log(range.size[0]), Math.log(range.size[1])));
@@ -91,7 +91,7 @@ export function topEndCase(
   const secondDrawn = drawFaultLaw(second ?? 'too-few-data', random);
   const secondSize = second === null ? 0 : size * u(...range.secondSize);
 
-  const ratioGain = blown && random.uniform() < 0.75 ? u(1.04, 1.13) : 1;
+  const ratioGain = fault === 'sensor-ceiling' ? u(1.06, 1.13) : blown && random.uniform() < 0.75 ? u(1.04, 1.13) : 1;
   const evenGain = ratioGain === 1 ? u(1.01, 1.05) : 1;
   const meteredLeak = second === 'bypass-or-leak' ? secondDrawn.meteredLeak : drawn.meteredLeak;
   const after: TopEndEngineSpec = {
@@ -107,15 +107,16 @@ export function topEndCase(
     fault: (rpm, sweep, timeS) => both(drawn.law(q, growth(rpm), sweep, timeS), secondDrawn.law(q2, secondGrowth(rpm), sweep, timeS)),
   };
 
-  const highestKPa = topEndState(faulty, top, faulty.fault(top, 450, 0), spec.ambientK + 8, spec.ambientK + 20).manifoldPa / 1000;
-  const beforeKPa = topEndState(spec, top, sound, spec.ambientK + 8, spec.ambientK + 20).manifoldPa / 1000;
+  const topKPa = (engine: TopEndEngineSpec): number =>
+    topEndState(engine, top, sound, spec.ambientK + 8, spec.ambientK + 8).manifoldPa / 1000;
+  const beforeKPa = topKPa(spec);
   const { logger, logged } = drawLogger(random, {
     noise: u(...range.noise),
     share: u(...range.loggedShare),
     blown,
     coarse: few,
     // A small sensor ends a little above what the car made before.
-    pressureEndKPa: fault === 'sensor-ceiling' ? Math.min(highestKPa - 3, beforeKPa + u(0, 6)) : 400,
+    pressureEndKPa: fault === 'sensor-ceiling' ? beforeKPa + u(-0.1, 0.5) * (topKPa(after) - beforeKPa) : 400,
     without: options.without ?? [],
   });
   const car = drawCar(random);
@@ -161,17 +162,18 @@ export function topEndCase(
   };
 }
 
-/** The size of a law at which the torque at the top, against that at a third of the range, is down by so much; by bisection. */
+/** The size of a law at which torque near the top, against that at a third of the range, is down by so much; by bisection. Near the top: mean at 88, 94 and 100 % of the range. */
 function sizeFor(spec: TopEndEngineSpec, loss: number, top: number, bottom: number, law: (size: number, rpm: number) => Fault): number {
   if (loss === 0) return 0;
-  const torque = (rpm: number, fault: Fault): number =>
-    topEndState(spec, rpm, fault, spec.ambientK + 8, spec.ambientK + 15).wheelPowerW / rpm;
-  const lowRpm = bottom + 0.3 * (top - bottom);
-  const lossAt = (q: number): number =>
-    Math.log(torque(lowRpm, law(q, lowRpm)) / torque(lowRpm, sound)) - Math.log(torque(top, law(q, top)) / torque(top, sound));
+  const lost = (size: number, share: number): number => {
+    const rpm = bottom + share * (top - bottom);
+    const powerW = (fault: Fault): number => topEndState(spec, rpm, fault, spec.ambientK + 8, spec.ambientK + 15).wheelPowerW;
+    return Math.log(powerW(sound) / Math.max(1, powerW(law(size, rpm))));
+  };
+  const lossAt = (size: number): number => (lost(size, 0.88) + lost(size, 0.94) + lost(size, 1)) / 3 - lost(size, 0.3);
   let low = 0;
   let high = 1;
-  for (let i = 0; i < 40; i++) {
+  for (let i = 0; i < 30; i++) {
     const middle = (low + high) / 2;
     if (lossAt(middle) < loss) low = middle;
     else high = middle;

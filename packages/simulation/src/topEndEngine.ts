@@ -208,7 +208,9 @@ export function topEndEngine(spec: TopEndEngineSpec, random: Random): Engine {
   };
 
   function advance(moment: Moment): Record<string, number> {
-    const { stepS, engineSpeedRpm: rpm, speedMps, load } = moment;
+    const { stepS, engineSpeedRpm: rpm, speedMps, pedal } = moment;
+    // A pull that does a little less than another is no pull at part load.
+    const load = pedal > 0.97 && moment.load > 0.6 ? 1 : moment.load;
     timeS = moment.timeS;
     const rate = (rpm - lastRpm) / stepS;
     sweep += (Math.max(0, Math.min(rate, 3000)) - sweep) * (1 - Math.exp(-stepS / 0.3));

@@ -9,6 +9,7 @@ export {
   type TopEndCauseWords,
   type TopEndSign,
   topEndCauses,
+  topEndSignNeeds,
   topEndSigns,
 } from './topEndCauses.js';
 export { type Aspiration, type Expected, type Healthy, healthySigns, type Signature, signatures } from './topEndSignatures.js';

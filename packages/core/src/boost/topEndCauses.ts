@@ -47,6 +47,8 @@ export interface TopEndCauseWords {
   readonly decidedBy: readonly TopEndSign[];
   /** Channel or test that would decide. */
   readonly wouldDecide: string;
+  /** What to try once its channels are logged. */
+  readonly proof: string;
 }
 
 /** Every cause that is weighed. */
@@ -57,6 +59,8 @@ export const topEndCauses: Readonly<Record<TopEndCause, TopEndCauseWords>> = {
     decidedBy: ['rotor-ratio', 'sweep-rate'],
     wouldDecide:
       'Log rotor speed. Without it: repeat the pull one gear lower; a belt slips more in a faster sweep, a blower that is out of capacity does not.',
+    proof:
+      'Look for polish and dust at the pulleys, check tension and wrap, and repeat the pull: a belt that holds brings the rotor ratio back.',
   },
   'blower-capacity': {
     name: 'Blower out of capacity',
@@ -64,18 +68,21 @@ export const topEndCauses: Readonly<Record<TopEndCause, TopEndCauseWords>> = {
     decidedBy: ['rotor-ratio', 'sweep-rate'],
     wouldDecide:
       'Log rotor speed: pressure that fades while the rotors keep their ratio is the blower. Charge temperature after the blower then rises steeply.',
+    proof: 'Hold rotor speed against the maker’s map. Another pulley brings little here; a freer inlet or a larger blower does.',
   },
   'charge-heat': {
     name: 'Charge heat',
     means: 'hot charge: air heated before the blower is thinner, and boost does not show it',
     decidedBy: ['charge-temperature', 'intake-temperature', 'spark-advance'],
     wouldDecide: 'Log charge and intake temperature with spark advance, and repeat a pull cold and hot.',
+    proof: 'Repeat a pull cold, and with the inlet fed from outside the engine bay: a loss that follows the inlet’s temperature is heat.',
   },
   'restriction-before': {
     name: 'Restriction before the blower',
     means: 'an inlet that throttles: filter, pipe, throttle body, a hose that collapses',
     decidedBy: ['inlet-pressure'],
     wouldDecide: 'Log absolute pressure at the blower’s inlet (before the engine without a blower), or repeat a pull with the filter off.',
+    proof: 'Repeat a pull with the filter off, then with the pipe off: the part whose absence brings the pressure back is the one.',
   },
   'restriction-after': {
     name: 'Restriction after the blower',
@@ -83,6 +90,7 @@ export const topEndCauses: Readonly<Record<TopEndCause, TopEndCauseWords>> = {
     decidedBy: ['exhaust-pressure', 'air-per-turn', 'manifold-pressure'],
     wouldDecide:
       'Log exhaust back pressure, or air flow beside manifold pressure: pressure that rises while air does not is the engine’s side.',
+    proof: 'Repeat a pull with the exhaust opened: manifold pressure that falls while power rises was exhaust.',
   },
   'bypass-or-leak': {
     name: 'Bypass open or boost leak',
@@ -90,60 +98,71 @@ export const topEndCauses: Readonly<Record<TopEndCause, TopEndCauseWords>> = {
     decidedBy: ['bypass', 'pressure-level'],
     wouldDecide:
       'Log the bypass position, pressure-test the system, and give both pulleys, so that boost low down can be held against what they should make.',
+    proof: 'Pressure-test the system, clamp the bypass shut for one pull, and repeat.',
   },
   'sensor-ceiling': {
     name: 'Sensor ceiling',
     means: 'a pressure sensor at the end of its range: the reading fades, not the boost',
     decidedBy: ['sensor-ceiling'],
     wouldDecide: 'Log a pressure sensor of a larger range.',
+    proof: 'Fit a sensor of a larger range: what the engine did not lose need not be looked for.',
   },
   'throttle-closing': {
     name: 'Throttle closing',
     means: 'an electronic throttle that closes while the pedal is down',
     decidedBy: ['throttle'],
     wouldDecide: 'Log throttle angle beside the pedal.',
+    proof: 'Ask the tuner for the torque and airflow limits of the calibration: it closes the throttle when one is reached.',
   },
   'torque-limit': {
     name: 'Torque management or soft limiter',
     means: 'a control that takes spark away without knock or heat, near a limit of torque or engine speed',
     decidedBy: ['spark-advance', 'torque-cuts'],
     wouldDecide: 'Log spark advance with knock retard and charge temperature, and look up the limits of the calibration.',
+    proof: 'Ask the tuner which limit of torque, engine speed or gear takes the spark, and whether it is meant.',
   },
   'spark-knock': {
     name: 'Spark pulled by knock',
     means: 'a knock control that retards the spark',
     decidedBy: ['knock-retard'],
     wouldDecide: 'Log knock retard.',
+    proof:
+      'Repeat a pull with a cooler charge or a fuel of higher octane: retard that goes away was knock. Do not take the knock control off.',
   },
   'spark-heat': {
     name: 'Spark pulled by charge temperature',
     means: 'a calibration that retards the spark as the charge gets hot',
     decidedBy: ['spark-advance', 'charge-temperature'],
     wouldDecide: 'Log spark advance with charge temperature and knock retard.',
+    proof: 'Repeat a pull from cold: spark that stays where the charge stays cool was taken by its temperature.',
   },
   mixture: {
     name: 'Mixture',
     means: 'a mixture that leaves its best value, rich or lean',
     decidedBy: ['mixture'],
     wouldDecide: 'Log lambda with the commanded lambda.',
+    proof: 'Have the fuelling set to its target at these engine speeds, and repeat.',
   },
   'fuel-pressure': {
     name: 'Fuel pressure sag',
     means: 'fuel pressure that sags, so that the injectors deliver less',
     decidedBy: ['fuel-pressure'],
     wouldDecide: 'Log fuel pressure beside lambda.',
+    proof: 'Check pump, filter, supply voltage and regulator under load before the next pull: a lean engine is lost quickly.',
   },
   'own-breathing': {
     name: 'The engine’s own breathing',
     means: 'nothing out of the ordinary: every engine breathes worse beyond some speed',
     decidedBy: ['air-per-turn', 'manifold-pressure'],
     wouldDecide: 'Compare with a setup that is known to be well, pulled over the same engine speeds.',
+    proof: 'Nothing needs to be done; a setup to compare with would tell more.',
   },
   'too-few-data': {
     name: 'Too few data',
     means: 'chance: pulls that differ by as much as what seems to fade',
     decidedBy: ['torque'],
     wouldDecide: 'Log more pulls of each setup in one outing.',
+    proof: 'Log more pulls of each setup in one outing.',
   },
 };
 
@@ -173,3 +192,26 @@ export const topEndSigns: Readonly<Record<TopEndSign, string>> = {
 /** Causes that need a blower driven at a fixed ratio, and those that need boost of any kind. */
 export const needsBelt: ReadonlySet<TopEndCause> = new Set<TopEndCause>(['belt-slip']);
 export const needsBoost: ReadonlySet<TopEndCause> = new Set<TopEndCause>(['belt-slip', 'blower-capacity', 'bypass-or-leak']);
+
+/** What must be logged or entered for a sign, in words. */
+export const topEndSignNeeds: Readonly<Record<TopEndSign, string>> = {
+  torque: 'road speed',
+  'manifold-pressure': 'manifold pressure',
+  'sensor-ceiling': 'manifold pressure',
+  'charge-temperature': 'charge temperature',
+  'intake-temperature': 'intake air temperature',
+  'rotor-ratio': 'rotor speed',
+  'inlet-pressure': 'inlet pressure',
+  'air-per-turn': 'air mass flow',
+  'air-by-fuel': 'injector pulse width with lambda',
+  'exhaust-pressure': 'exhaust back pressure',
+  'spark-advance': 'spark advance',
+  'knock-retard': 'knock retard',
+  mixture: 'lambda',
+  'fuel-pressure': 'fuel pressure',
+  throttle: 'throttle angle',
+  bypass: 'bypass position',
+  'pressure-level': 'both pulleys, beside manifold pressure',
+  'sweep-rate': 'pulls in two gears',
+  'torque-cuts': 'engine speed at 8 readings a second or more',
+};

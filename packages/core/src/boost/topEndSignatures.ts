@@ -83,8 +83,8 @@ export const signatures: Readonly<Record<TopEndCause, readonly Signature[]>> = {
       'air-by-fuel': [-0.25, 0.3],
       'charge-temperature': [60, 60],
       'exhaust-pressure': [5, 4],
-      'spark-advance': [-8, 15],
-      'knock-retard': [6, 12],
+      'spark-advance': [-6, 8],
+      'knock-retard': [4, 6],
     },
   ],
   'bypass-or-leak': [
@@ -148,7 +148,9 @@ export const signatures: Readonly<Record<TopEndCause, readonly Signature[]>> = {
       'spark-advance': [-90, 40],
       'charge-temperature': [190, 120],
       'intake-temperature': [20, 60],
-      'manifold-pressure': [0.1, 0.2],
+      'manifold-pressure': [0.5, 0.4],
+      'air-per-turn': [-0.05, 0.15],
+      'air-by-fuel': [-0.05, 0.2],
     },
   ],
   mixture: [

@@ -1,3 +1,4 @@
+import { PullproofError } from '../findings/index.js';
 import type { TopEndCause, TopEndSign } from './topEndCauses.js';
 import { type Aspiration, type Expected, type Healthy, healthySigns, type Signature, signatures } from './topEndSignatures.js';
 
@@ -47,10 +48,24 @@ const tempering = 0.7;
  * @param measured the signs
  * @param options causes to weigh; a comparison or one setup; how the engine breathes; logarithm of each prior, 0 where left out
  * @returns causes in order of points, best first
+ * @throws E_SIGN for a trend or a spread that is no number, E_NO_CAUSES
  *
  * Validity: points rank the causes of this list under the stated signatures; their softmax is no probability of the real world.
  *
- * Source: Bayes' theorem with a contaminated normal likelihood, [GELMAN2013] ch. 17.
+ * Source: Bayes' theorem with a contaminated normal likelihood, [GELMAN2013] ch. 17 (from memory); signatures from the relations of [HEYWOOD1988] ch. 6.
+ *
+ * @example
+ * ```ts
+ * import { weighCauses } from '@pullproof/core';
+ *
+ * const signs = [
+ *   { sign: 'torque', trend: -0.06, spread: 0.005 },
+ *   { sign: 'manifold-pressure', trend: -0.055, spread: 0.005 },
+ *   { sign: 'rotor-ratio', trend: -0.05, spread: 0.003 },
+ * ] as const;
+ * const causes = ['belt-slip', 'blower-capacity', 'spark-knock'] as const;
+ * weighCauses(signs, { causes, kind: 'comparison', aspiration: 'fixed-ratio' })[0]?.cause; // => 'belt-slip'
+ * ```
  */
 export function weighCauses(
   measured: readonly MeasuredSign[],
@@ -62,6 +77,17 @@ export function weighCauses(
   },
 ): readonly WeighedCause[] {
   const { causes, kind, aspiration, logPrior = {} } = options;
+  for (const { sign, trend, spread } of measured) {
+    if (!Number.isFinite(trend) || !(spread >= 0 && Number.isFinite(spread))) {
+      throw new PullproofError(
+        'E_SIGN',
+        `The sign ${sign} has a trend of ${trend} with a spread of ${spread}: that is no measurement.`,
+        {},
+        'Leave out a sign that was not measured.',
+      );
+    }
+  }
+  if (causes.length === 0) throw new PullproofError('E_NO_CAUSES', 'There is no cause to weigh.', {}, 'Name at least one cause.');
   const usual = healthySigns(kind, aspiration);
   const told = causes.map((cause) => ({ cause, ...judged(measured, signatures[cause], usual) }));
   const reference = measured.map((_, j) => logMean(told.map(({ perSign }) => perSign[j]!.logLikelihood)));

@@ -5,10 +5,10 @@ import {
   needsBoost,
   type TopEndCause,
   topEndCauses,
+  topEndSignNeeds,
   type WeighedCause,
   weighCauses,
 } from '../boost/index.js';
-import type { Quantity } from '../log/index.js';
 import type { FittedSetup } from './fittedSetup.js';
 import type { FoundCeiling } from './logCeilings.js';
 import type { ExpectedRatioResult } from './pressureTypes.js';
@@ -49,7 +49,10 @@ export function topEndAnalysis(
   const all = [torqueSign(torque, before !== null), ...observed, ...levelSign(windows, options.expectedRatio)];
   const fade = fadeOf(after, before, windows, torque, all);
   const base = { before: before?.name ?? null, after: after.name, fade, margin: topEndMargin };
-  const shown = { observations: all.map((one) => told(one, windows)), notLogged: notLogged.map(words) };
+  const shown = {
+    observations: all.map((one) => told(one, windows)),
+    notLogged: notLogged.map((quantity) => quantity.replaceAll('-', ' ')),
+  };
   if (fade.kind === 'nothing' || fade.kind === 'unclear') {
     const unclear = fade.kind === 'unclear';
     return {
@@ -79,7 +82,7 @@ export function topEndAnalysis(
     leading,
     causes: results,
     leftOut,
-    next: [...new Set(leading.map((cause) => topEndCauses[cause].wouldDecide))].slice(0, 4),
+    next: nextSteps(leading, all),
   };
 }
 
@@ -276,9 +279,19 @@ function causeResult(weighed: WeighedCause, index: number, all: readonly Observe
     words: wordsFor(weight, points),
     speaksFor: reasons.filter(({ speaks }) => speaks === 'for'),
     speaksAgainst: reasons.filter(({ speaks }) => speaks === 'against'),
-    notLogged: decidedBy.filter((sign) => !seen.has(sign)).map((sign) => words(sign)),
+    notLogged: decidedBy.filter((sign) => !seen.has(sign)).map((sign) => topEndSignNeeds[sign]),
     wouldDecide,
   };
+}
+
+/** For a cause whose first sign was not seen: what to log. For one whose was: what to try. */
+function nextSteps(leading: readonly TopEndCause[], all: readonly Observed[]): string[] {
+  const seen = new Set(all.filter(({ weighed }) => weighed).map(({ id }) => id));
+  const steps = leading.map((cause) => {
+    const { decidedBy, wouldDecide, proof } = topEndCauses[cause];
+    return decidedBy.length > 0 && seen.has(decidedBy[0]!) ? proof : wouldDecide;
+  });
+  return [...new Set(steps)].slice(0, 4);
 }
 
 function wordsFor(weight: number, points: number): TopEndCauseResult['words'] {
@@ -286,10 +299,6 @@ function wordsFor(weight: number, points: number): TopEndCauseResult['words'] {
   if (weight >= 0.2) return 'supported';
   if (points > -3) return 'open';
   return points > -7 ? 'little supports it' : 'the log speaks against it';
-}
-
-function words(name: Quantity | string): string {
-  return name.replaceAll('-', ' ');
 }
 
 function rpmText([from, to]: readonly [number, number]): string {

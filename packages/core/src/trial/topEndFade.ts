@@ -50,8 +50,9 @@ export interface TorqueTrend {
   readonly spread: number;
 }
 
-/** How far a pull's shape may differ from another's between the windows without a cause, as a share of torque: common practice, no source. */
-const pullShape = 0.006;
+/** How far the trends of pulls spread before any was seen, as a share of torque, and for how many degrees of freedom that counts. Common practice, no source. */
+const usualSpread = 0.008;
+const usualDegrees = 2;
 
 /**
  * Torque of one curve, or of one over another, from the low to the top window.
@@ -71,7 +72,9 @@ export function torqueTrend(windows: TopEndWindows, after: SetupCurve, before: S
         ];
   let lowLog = 0;
   let topLog = 0;
-  let variance = 0;
+  let noise = 0;
+  let squares = 0;
+  let degrees = 0;
   const inputs = new Map<string, number>();
   for (const { curve, sign } of parts) {
     const place = new Map(Array.from(curve.engineSpeedRpm, (rpm, i) => [rpm, i]));
@@ -82,12 +85,19 @@ export function torqueTrend(windows: TopEndWindows, after: SetupCurve, before: S
     const weights = new Float64Array(curve.engineSpeedRpm.length);
     for (let i = windows.low.from; i < windows.low.to; i++) weights[at[i]!] = -1 / (windows.low.to - windows.low.from);
     for (let i = windows.top.from; i < windows.top.to; i++) weights[at[i]!] = weights[at[i]!]! + 1 / (windows.top.to - windows.top.from);
-    variance += quadratic(weights, curve) + pullShape ** 2 / curve.pullLevels.length;
+    noise += quadratic(weights, curve);
+    const trends = pullTrends(weights, curve);
+    const middle = trends.reduce((sum, value) => sum + value, 0) / trends.length;
+    squares += trends.reduce((sum, value) => sum + (value - middle) ** 2, 0);
+    degrees += Math.max(0, trends.length - 1);
     for (const [id, { effectW }] of curve.inputs) {
       const effect = weights.reduce((sum, weight, i) => sum + (weight * effectW[i]!) / curve.wheelPowerW[i]!, 0);
       inputs.set(id, (inputs.get(id) ?? 0) + sign * effect);
     }
   }
+  const between = (squares + usualDegrees * usualSpread ** 2) / (degrees + usualDegrees);
+  // The spread between pulls holds their noise; where pulls are few the noise may be the larger.
+  let variance = Math.max(noise, between * parts.reduce((sum, { curve }) => sum + 1 / curve.pullLevels.length, 0));
   for (const effect of inputs.values()) variance += effect * effect;
   return { lowLog, topLog, trend: topLog - lowLog, spread: Math.sqrt(variance) };
 }
@@ -96,6 +106,14 @@ function mean(values: readonly number[], { from, to }: RpmWindow): number {
   let sum = 0;
   for (let i = from; i < to; i++) sum += values[i]!;
   return sum / (to - from);
+}
+
+/** Trend of the logarithm of power of each pull that has both windows. */
+function pullTrends(weights: Float64Array, curve: SetupCurve): number[] {
+  const used = Array.from(weights.keys()).filter((i) => weights[i] !== 0);
+  return curve.pullPowerW
+    .map((powerW) => used.reduce((sum, i) => sum + weights[i]! * Math.log(powerW[i]!), 0))
+    .filter((trend) => Number.isFinite(trend));
 }
 
 /** wᵀ (N + S/n) w with the curve's noise covariance and that of a pull's own shape. */
