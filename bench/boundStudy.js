@@ -11,11 +11,11 @@ import { fitTorque, localTorque, setupCurve, torqueGuess } from '../packages/cor
 import { preparePulls } from '../packages/core/dist/trial/preparePulls.js';
 import { studyTrialYaml } from '../packages/simulation/dist/studyCar.js';
 
-const gear = 3;
+const usualGear = 3;
 const [fromRpm, toRpm] = [2400, 6600];
 const judged = (rpm) => rpm >= 2600 && rpm <= 6450;
-const pulls = 3;
-const kappa = rpmPerMps(studyCar, gear);
+const usualPulls = 3;
+const usualKappa = rpmPerMps(studyCar, usualGear);
 
 /** True wheel power: the study's smooth curve, or the same with waves of 3 % and 1,200 rpm, which smoothing has to follow. */
 const truths = {
@@ -24,7 +24,8 @@ const truths = {
 };
 
 /** Rate of engine speed, rpm/s, of the smooth truth where log torque is off by `off(rpm)`; the bound hardly depends on the truth. */
-function rateOf(rpm, off) {
+function rateOf(rpm, off, gear) {
+  const kappa = rpmPerMps(studyCar, gear);
   const speed = rpm / kappa;
   const overall = studyCar.gearRatios[gear - 1] * studyCar.finalDrive;
   const inertiaKg = studyCar.massKg + (studyCar.wheelInertiaKgM2 + studyCar.engineInertiaKgM2 * overall ** 2) / studyCar.tyreRadiusM ** 2;
@@ -34,7 +35,7 @@ function rateOf(rpm, off) {
 }
 
 /** Engine speed at even instants from `start`. */
-function trajectory(start, off, count, stepS) {
+function trajectory(start, off, count, stepS, gear) {
   const out = new Float64Array(count);
   let rpm = start;
   const parts = Math.ceil(stepS / 0.02);
@@ -42,10 +43,10 @@ function trajectory(start, off, count, stepS) {
   for (let i = 0; i < count; i++) {
     out[i] = rpm;
     for (let k = 0; k < parts; k++) {
-      const a = rateOf(rpm, off);
-      const b = rateOf(rpm + (h / 2) * a, off);
-      const c = rateOf(rpm + (h / 2) * b, off);
-      const d = rateOf(rpm + h * c, off);
+      const a = rateOf(rpm, off, gear);
+      const b = rateOf(rpm + (h / 2) * a, off, gear);
+      const c = rateOf(rpm + (h / 2) * b, off, gear);
+      const d = rateOf(rpm + h * c, off, gear);
       rpm += (h / 6) * (a + 2 * b + 2 * c + d);
     }
   }
@@ -53,7 +54,7 @@ function trajectory(start, off, count, stepS) {
 }
 
 /** RMS over the judged engine speeds of the bound on the standard deviation of the mean curve, as a share of power. */
-export function bound(channels) {
+export function bound(channels, { gear = usualGear, pulls = usualPulls } = {}) {
   const basis = bSplineBasis(fromRpm, toRpm, 400);
   const values = new Float64Array(4);
   const size = basis.size + (pulls - 1) + pulls;
@@ -62,9 +63,9 @@ export function bound(channels) {
   for (const { rateHz, sigmaRpm } of channels) {
     const stepS = 1 / rateHz;
     let count = 1;
-    while (trajectory(fromRpm, still, count + 1, stepS)[count] <= toRpm) count++;
-    const base = trajectory(fromRpm, still, count, stepS);
-    const slope = (off, start = fromRpm, by = 1e-4) => trajectory(start, off, count, stepS).map((rpm, i) => (rpm - base[i]) / by);
+    while (trajectory(fromRpm, still, count + 1, stepS, gear)[count] <= toRpm) count++;
+    const base = trajectory(fromRpm, still, count, stepS, gear);
+    const slope = (off, start = fromRpm, by = 1e-4) => trajectory(start, off, count, stepS, gear).map((rpm, i) => (rpm - base[i]) / by);
     const columns = Array.from({ length: basis.size }, (_, j) =>
       slope((rpm) => {
         const first = bSplineValues(basis, rpm, values);
@@ -100,7 +101,7 @@ export function bound(channels) {
 }
 
 function pullsOf(logger, truth, seed) {
-  const phases = Array.from({ length: pulls }, (_, p) => ({ kind: 'pull', gear, fromRpm, toRpm, leadS: 2 + 0.017 * p }));
+  const phases = Array.from({ length: usualPulls }, (_, p) => ({ kind: 'pull', gear: usualGear, fromRpm, toRpm, leadS: 2 + 0.017 * p }));
   const { text } = makeLog({ car: studyCar, around: studyAir, engine: { fullLoadWheelPowerW: truth }, phases, logger, seed, stepS: 0.01 });
   const log = readLog(new TextEncoder().encode(text), { path: 'a.csv' });
   const trial = resolveTrial(parseTrial(studyTrialYaml('bound', [{ name: 'a', runs: [{ log: 'a.csv', outing: 'day' }] }]), 'trial.yaml'));
@@ -151,7 +152,7 @@ export function boundCase({ truth, rateHz, rpmStep, rpmNoise, speedStep, roadHz 
   });
   const limit = bound([
     { rateHz, sigmaRpm: Math.sqrt(rpmNoise ** 2 + rpmStep ** 2 / 12) },
-    { rateHz: roadHz, sigmaRpm: (kappa / 3.6) * Math.sqrt(speedNoise ** 2 + speedStep ** 2 / 12) },
+    { rateHz: roadHz, sigmaRpm: (usualKappa / 3.6) * Math.sqrt(speedNoise ** 2 + speedStep ** 2 / 12) },
   ]);
   const all = Array.from({ length: trials }, (_, t) => errorsOf(pullsOf(logger, truths[truth], 100 + t), truths[truth]));
   const rms = (values) => Math.sqrt(values.reduce((sum, value) => sum + value * value, 0) / values.length);

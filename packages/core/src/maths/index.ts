@@ -4,3 +4,4 @@ export { normalBelow, normalTwoSided, studentTPValue, studentTTwoSided } from '.
 export { type LocalFit, localPolynomial, lowerBound, upperBound } from './localPolynomial.js';
 export { type PooledEstimate, pooledEstimates } from './pooledEstimates.js';
 export { chiSquaredDraw, type RandomStream, randomStream } from './random.js';
+export { type YorkLine, type YorkPoint, yorkLine } from './yorkLine.js';

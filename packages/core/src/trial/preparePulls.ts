@@ -12,6 +12,7 @@ import {
 } from '../power/index.js';
 import { type FoundStretches, type LocatedPull, type Pull, quantileOf, type Readings, readingsBetween } from '../stretches/index.js';
 import { defaultRotatingFactor, nearestGear, rotatingFactor, rpmPerMps } from '../vehicle/index.js';
+import { type GroundScale, groundScales } from './groundSpeed.js';
 import { type Heading, headingsOf } from './headings.js';
 import type { RunInputs } from './inputs.js';
 import type { MeasuredGrade } from './roadGrades.js';
@@ -60,10 +61,11 @@ export function preparePulls(
   const ratios = gearRatiosMeasured(located, findings);
   const outings = outingKeys(runs);
   const along = headingsOf(runs.map(({ inputs }) => inputs.direction));
+  const scales = groundScales(runs);
   const slipping: Place[] = [];
   const pulls = located.map(({ run, pull }, index): TrialPull => {
     const base = { run, log: run.log, signals: run.found.signals, pull };
-    const speed = speedOf(run, pull, ratios[index] ?? null);
+    const speed = speedOf(run, pull, ratios[index] ?? null, scales.get(run) ?? null);
     if (speed === null) {
       return {
         ...base,
@@ -84,6 +86,7 @@ export function preparePulls(
       };
     }
     const motion = motionOf(run, pull, slips ? lockedRatio(run, speed) : speed.rpmPerMps, speed.gear, {
+      roadScale: slips ? 1 : speed.roadScale,
       slips,
       along: along(run.inputs.direction),
       measured: grades.get(pull) ?? null,
@@ -245,30 +248,37 @@ function gearRatiosMeasured(
 
 interface ChosenSpeed {
   readonly rpmPerMps: number;
+  /** True ground speed over the road speed as logged. */
+  readonly roadScale: number;
   readonly gear: number | null;
   readonly source: string;
   readonly spread: number;
 }
 
 /** Road speed where the log has it, else gearing with the logged gear; null where neither serves. */
-function speedOf(run: LoadedRun, pull: Pull, measured: MeasuredRatio | null): ChosenSpeed | null {
+function speedOf(run: LoadedRun, pull: Pull, measured: MeasuredRatio | null, scale: GroundScale | null): ChosenSpeed | null {
   const { gearRatios, finalDrive, tyreRadiusM } = run.inputs;
   const gearing = gearRatios === null || finalDrive === null ? null : { gearRatios, finalDrive, tyreRadiusM: tyreRadiusM.value };
   const loggedGear = gearDuring(run, pull);
   if (measured !== null) {
     const match = gearing === null ? null : nearestGear(measured.rpmPerMps, gearing, { tolerance: 0.09 });
     const gps = measured.channel.quantity === 'gps-speed';
+    const own = gps || scale !== null ? speedScaleSpread.gps : speedScaleSpread.road;
+    const ratio = measured.rpmPerMps / (scale?.factor ?? 1);
+    const scaled = scale === null ? '' : `, that scaled by ${scale.factor.toFixed(4)} to satellite speed`;
     return {
-      rpmPerMps: measured.rpmPerMps,
+      rpmPerMps: ratio,
+      roadScale: scale?.factor ?? 1,
       gear: match?.gear ?? loggedGear,
-      source: `engine speed, calibrated to ${measured.channel.name} (${measured.rpmPerMps.toFixed(2)} rpm per m/s)`,
-      spread: Math.hypot(gps ? speedScaleSpread.gps : speedScaleSpread.road, measured.relativeError),
+      source: `engine speed, calibrated to ${measured.channel.name}${scaled} (${ratio.toFixed(2)} rpm per m/s)`,
+      spread: Math.hypot(own, measured.relativeError, scale?.spread ?? 0),
     };
   }
   if (gearing === null || loggedGear === null || loggedGear > gearing.gearRatios.length) return null;
   const ratio = rpmPerMps(gearing, loggedGear);
   return {
     rpmPerMps: ratio,
+    roadScale: 1,
     gear: loggedGear,
     source: `engine speed, by gear ratio, final drive and tyre radius (${ratio.toFixed(2)} rpm per m/s)`,
     spread: Math.hypot(speedScaleSpread.gearing, tyreRadiusM.spread / tyreRadiusM.value),
@@ -291,7 +301,7 @@ function motionOf(
   pull: Pull,
   ratio: number,
   gear: number | null,
-  how: { readonly slips: boolean; readonly along: Heading; readonly measured: MeasuredGrade | null },
+  how: { readonly slips: boolean; readonly roadScale: number; readonly along: Heading; readonly measured: MeasuredGrade | null },
 ): { readonly motion: MotionPull; readonly conditions: (speedSpread: number) => PullConditions } {
   const { inputs } = run;
   const engineKgM2 = inputs.rotating.kind === 'inertia' ? inputs.rotating.engineKgM2.value : 0;
@@ -336,7 +346,7 @@ function motionOf(
     spans: pull.spans.map((span) => {
       if (coupling !== null) return [readingsIn(road!, span.fromS, span.toS, ratio)];
       const channels: SpeedReadings[] = [readingsIn(engine!, span.fromS, span.toS, 1)];
-      if (road !== null) channels.push(readingsIn(road, span.fromS, span.toS, ratio));
+      if (road !== null) channels.push(readingsIn(road, span.fromS, span.toS, ratio * how.roadScale));
       return channels;
     }),
   };
