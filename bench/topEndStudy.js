@@ -1,12 +1,12 @@
 // What limits the top end, on simulated trials with a known fault. Seeded: the same seeds give the same tables.
-//   node bench/topEndStudy.js [--cases 2000] [--range wide|narrow] [--first 1] [--write] [--list]
-// Prints the tables of docs/top-end.md; `--write` puts them there.
-import { readFileSync, writeFileSync } from 'node:fs';
+//   node bench/topEndStudy.js [--cases 2100] [--range wide|narrow] [--first 1] [--whole 300] [--rows FILE] [--write]
+// Prints the tables of docs/top-end.md; `--write` puts them there. `--rows` keeps what was said of each case, so that a run that was stopped goes on.
+import { appendFileSync, existsSync, readFileSync, writeFileSync } from 'node:fs';
 import { parseArgs } from 'node:util';
 import { parseTrial, resolveTrial, runTrial } from '@pullproof/core';
 import { topEndCase, topEndFaults } from '@pullproof/simulation';
-import { expectedRatioOf } from '../packages/core/dist/trial/comparePressure.js';
 // The steps of runTrial by themselves, so that the bands that this part does not use need not be simulated.
+import { expectedRatioOf } from '../packages/core/dist/trial/comparePressure.js';
 import { measuredRoad } from '../packages/core/dist/trial/measuredRoad.js';
 import { preparePulls } from '../packages/core/dist/trial/preparePulls.js';
 import { pressureParts } from '../packages/core/dist/trial/pressureParts.js';
@@ -18,9 +18,10 @@ function opener(made) {
   return (path) => ({ chunks: bytes.get(path), sha256: () => path });
 }
 
-/** Runs one generated trial through the product as a user would. */
+/** Runs one generated trial through the product as a user would: what it says of the pair, and of the later setup by itself. */
 export function wholeAnswer(made) {
-  return runTrial(made.trial, 'trial.yaml', opener(made)).topEnd.comparisons[0];
+  const { comparisons, setups } = runTrial(made.trial, 'trial.yaml', opener(made)).topEnd;
+  return { pair: comparisons[0], single: setups[1] };
 }
 
 /** The same answer by the same steps, from the text of the trial and its logs on, leaving out what it does not rest on. */
@@ -37,10 +38,13 @@ export function answer(made) {
     pulls,
   );
   const { found } = pressureParts([before, after]);
-  return topEndAnalysis(after, before, { ceilings: found, expectedRatio: expectedRatioOf(before, after, found) });
+  return {
+    pair: topEndAnalysis(after, before, { ceilings: found, expectedRatio: expectedRatioOf(before, after, found) }),
+    single: topEndAnalysis(after, null, { ceilings: found, expectedRatio: null }),
+  };
 }
 
-/** Channels that decide each fault, and what may not be told from it without them. A list in a list: any one of these. */
+/** Channels that decide each fault. A list in a list: any one of these will do. */
 const deciding = {
   'belt-slip': [['rotor-speed'], ['manifold-pressure', 'air-mass-flow']],
   'blower-capacity': [['rotor-speed'], ['manifold-pressure'], ['bypass-duty'], ['throttle'], ['blower-inlet-pressure']],
@@ -60,72 +64,221 @@ const deciding = {
 
 export const decidingLogged = ({ fault, logged }) => deciding[fault].every((any) => any.some((channel) => logged.has(channel)));
 
-/** One case, judged. Nothing that fades is the right answer where nothing was wrong. */
-export function judge(made) {
-  const told = answer(made);
-  const ranked = told.causes.map(({ cause }) => cause);
-  const none = made.fault === 'too-few-data';
-  const quiet = told.answer === 'nothing fades' || (told.causes.length === 0 && told.leading[0] === 'too-few-data');
-  const rank = quiet ? (none ? 1 : Number.POSITIVE_INFINITY) : ranked.indexOf(made.fault) + 1;
-  const own = told.causes.find(({ cause }) => cause === made.fault);
+/** What is taken out of the logs of each fault, and the causes of which one at least must then stand beside the true one. */
+const removed = {
+  'belt-slip': { channels: ['rotor-speed'], twins: ['blower-capacity'] },
+  'blower-capacity': { channels: ['rotor-speed'], twins: ['belt-slip'] },
+  'restriction-before': {
+    channels: ['blower-inlet-pressure'],
+    twins: ['blower-capacity', 'belt-slip', 'bypass-or-leak', 'own-breathing', 'restriction-after'],
+  },
+  'bypass-or-leak': { channels: ['bypass-duty'], twins: ['blower-capacity', 'belt-slip'] },
+  'throttle-closing': { channels: ['throttle'], twins: ['restriction-before', 'blower-capacity'] },
+  'torque-limit': { channels: ['knock-retard'], twins: ['spark-knock'] },
+  'spark-knock': { channels: ['knock-retard'], twins: ['torque-limit', 'spark-heat'] },
+  'spark-heat': { channels: ['charge-temperature', 'manifold-pressure'], twins: ['torque-limit'] },
+  'fuel-pressure': { channels: ['fuel-pressure'], twins: ['mixture'] },
+};
+
+/** One analysis, judged. Nothing that fades is the right answer where nothing was wrong. */
+export function judge(told, fault) {
+  const none = fault === 'too-few-data';
+  const quiet = told.answer === 'nothing fades' || told.causes.length === 0;
+  const own = told.causes.find(({ cause }) => cause === fault);
   return {
-    told,
-    rank: rank === 0 ? Number.POSITIVE_INFINITY : rank,
-    first: quiet ? 'too-few-data' : ranked[0],
-    tied: told.leading.length > 1,
-    named: told.leading.includes(made.fault) || (none && quiet),
-    // Its name must stand among the causes, and no word may rule it out.
-    ruledOut: !none && !quiet && (own === undefined || own.weight === 0),
+    answer: told.answer,
+    first: quiet ? 'nothing' : told.causes[0].cause,
+    rank: quiet ? (none ? 1 : null) : (own?.rank ?? null),
+    leading: told.leading,
+    /** A word that rules it out, or a missing name, would be a fault of ours. */
+    ruledOut: !quiet && (own === undefined || own.weight === 0),
     spokenAgainst: own?.words === 'the log speaks against it',
-    points: own?.points ?? null,
   };
 }
 
-/** The whole study. */
-export function study(cases, range, first = 1, progress = () => {}) {
-  const confusion = new Map(topEndFaults.map((fault) => [fault, new Map()]));
-  const rows = topEndFaults.map((fault) => ({
+/** Everything that the tables need of one case. */
+export function studyCase(index, { range, first, whole }) {
+  const seed = first + index;
+  const fault = topEndFaults[index % topEndFaults.length];
+  const made = topEndCase(seed, { range, fault });
+  const told = answer(made);
+  const row = {
+    seed,
     fault,
-    cases: 0,
-    first: 0,
-    second: 0,
-    deciding: 0,
-    decidingFirst: 0,
-    decidingTop2: 0,
-    alone: 0,
-    aloneRight: 0,
-    named: 0,
-    ruledOut: 0,
-    against: 0,
-  }));
-  const list = [];
-  for (let i = 0; i < cases; i++) {
-    const seed = first + i;
-    const made = topEndCase(seed, { range, fault: topEndFaults[i % topEndFaults.length] });
-    const judged = judge(made);
-    const row = rows.find(({ fault }) => fault === made.fault);
-    const has = decidingLogged(made);
-    row.cases++;
-    if (judged.rank === 1) row.first++;
-    if (judged.rank <= 2) row.second++;
-    if (has) {
-      row.deciding++;
-      if (judged.rank === 1) row.decidingFirst++;
-      if (judged.rank <= 2) row.decidingTop2++;
-    }
-    if (!judged.tied) {
-      row.alone++;
-      if (judged.rank === 1) row.aloneRight++;
-    }
-    if (judged.named) row.named++;
-    if (judged.ruledOut) row.ruledOut++;
-    if (judged.spokenAgainst) row.against++;
-    const told = confusion.get(made.fault);
-    told.set(judged.first, (told.get(judged.first) ?? 0) + 1);
-    list.push({ seed, made, judged, has });
-    progress(i + 1);
-  }
-  return { rows, confusion, list };
+    second: made.second,
+    deciding: decidingLogged(made),
+    gears: told.pair.observations.some(({ id }) => id === 'sweep-rate') ? 2 : 1,
+    pair: judge(told.pair, fault),
+    single: judge(told.single, fault),
+  };
+  if (index < whole) row.sameAsWhole = JSON.stringify(wholeAnswer(made)) === JSON.stringify(told);
+  const without = removed[fault];
+  if (without !== undefined && row.deciding)
+    row.without = judge(answer(topEndCase(seed, { range, fault, without: without.channels })).pair, fault);
+  return row;
+}
+
+const names = {
+  'belt-slip': 'belt slip',
+  'blower-capacity': 'blower capacity',
+  'charge-heat': 'charge heat',
+  'restriction-before': 'restriction before',
+  'restriction-after': 'restriction after',
+  'bypass-or-leak': 'bypass or leak',
+  'sensor-ceiling': 'sensor ceiling',
+  'throttle-closing': 'throttle closing',
+  'torque-limit': 'torque limit',
+  'spark-knock': 'spark, knock',
+  'spark-heat': 'spark, heat',
+  mixture: 'mixture',
+  'fuel-pressure': 'fuel pressure',
+  'too-few-data': 'too few data',
+  nothing: 'nothing fades',
+};
+
+const percent = (part, whole) => (whole === 0 ? '–' : `${((100 * part) / whole).toFixed(1)} %`);
+const count = (rows, test) => rows.filter(test).length;
+
+/** Rates over some cases. */
+export function rates(rows) {
+  const decided = rows.filter((row) => row.deciding);
+  const alone = rows.filter(({ pair }) => pair.leading.length === 1 && pair.first !== 'nothing');
+  return {
+    cases: rows.length,
+    first: count(rows, ({ pair }) => pair.rank === 1) / rows.length,
+    topTwo: count(rows, ({ pair }) => pair.rank !== null && pair.rank <= 2) / rows.length,
+    decided: decided.length,
+    decidedFirst: count(decided, ({ pair }) => pair.rank === 1) / decided.length,
+    decidedTopTwo: count(decided, ({ pair }) => pair.rank !== null && pair.rank <= 2) / decided.length,
+    alone: alone.length,
+    aloneRight: count(alone, ({ pair }) => pair.rank === 1) / alone.length,
+    ruledOut: count(rows, ({ pair }) => pair.ruledOut),
+    spokenAgainst: count(rows, ({ pair }) => pair.spokenAgainst),
+  };
+}
+
+/** The tables of docs/top-end.md. */
+export function tables(rows) {
+  const line = (cells) => `| ${cells.join(' | ')} |`;
+  const ruled = (columns) => line(columns.map(() => '---'));
+  const of = (fault) => rows.filter((row) => row.fault === fault);
+  const said = [...topEndFaults, 'nothing'];
+  const confusion = [
+    line(['true cause', ...said.map((cause) => names[cause])]),
+    ruled(['', ...said]),
+    ...topEndFaults.map((fault) =>
+      line([`**${names[fault]}**`, ...said.map((cause) => count(of(fault), ({ pair }) => pair.first === cause) || '·')]),
+    ),
+  ];
+  const rateHead = [
+    'true cause',
+    'cases',
+    'first',
+    'first two',
+    'cases with its deciding channels',
+    'first',
+    'first two',
+    'named alone',
+    'of these right',
+    'worst word',
+  ];
+  const rateLine = (name, own) => {
+    const r = rates(own);
+    const share = (value) => (Number.isNaN(value) ? '–' : `${(100 * value).toFixed(1)} %`);
+    return line([
+      name,
+      r.cases,
+      share(r.first),
+      share(r.topTwo),
+      r.decided,
+      share(r.decidedFirst),
+      share(r.decidedTopTwo),
+      r.alone,
+      share(r.aloneRight),
+      r.spokenAgainst,
+    ]);
+  };
+  const rateTable = [
+    line(rateHead),
+    ruled(rateHead),
+    ...topEndFaults.map((fault) => rateLine(names[fault], of(fault))),
+    rateLine('**all**', rows),
+  ];
+  const goneHead = [
+    'true cause',
+    'taken out',
+    'cases',
+    'cannot tell',
+    'true one named',
+    'true one with a look-alike named',
+    'another named alone',
+  ];
+  const gone = (label, fault, own) => {
+    const { channels, twins } = removed[fault];
+    const named = (row) => row.without.leading.includes(fault);
+    return line([
+      label,
+      channels.join(', ').replaceAll('-', ' '),
+      own.length,
+      percent(
+        count(own, ({ without }) => without.answer === 'cannot tell'),
+        own.length,
+      ),
+      percent(count(own, named), own.length),
+      percent(
+        count(own, (row) => named(row) && twins.some((twin) => row.without.leading.includes(twin))),
+        own.length,
+      ),
+      percent(
+        count(own, (row) => row.without.leading.length === 1 && !named(row)),
+        own.length,
+      ),
+    ]);
+  };
+  const goneTable = [
+    line(goneHead),
+    ruled(goneHead),
+    ...Object.keys(removed).flatMap((fault) => {
+      const own = of(fault).filter(({ without }) => without !== undefined);
+      if (fault !== 'belt-slip' && fault !== 'blower-capacity') return [gone(names[fault], fault, own)];
+      return [1, 2].map((gears) =>
+        gone(
+          `${names[fault]}, pulls in ${gears === 1 ? 'one gear' : 'two gears'}`,
+          fault,
+          own.filter((row) => row.gears === gears),
+        ),
+      );
+    }),
+  ];
+  const sure = rows.filter(({ single }) => single.answer === 'one cause leads' && single.leading[0] !== 'own-breathing');
+  const singleHead = ['what is said of the later setup by itself', 'cases', 'share'];
+  const singleLine = (label, test) =>
+    line([
+      label,
+      count(rows, ({ single }) => test(single)),
+      percent(
+        count(rows, ({ single }) => test(single)),
+        rows.length,
+      ),
+    ]);
+  const singleTable = [
+    line(singleHead),
+    ruled(singleHead),
+    singleLine('nothing fades: power holds to the top', ({ answer: told }) => told === 'nothing fades'),
+    singleLine('too few data', ({ answer: told }) => told === 'too few data'),
+    singleLine('cannot tell', ({ answer: told }) => told === 'cannot tell'),
+    singleLine('the engine’s own breathing', ({ answer: told, leading }) => told === 'one cause leads' && leading[0] === 'own-breathing'),
+    singleLine('one cause leads', ({ answer: told, leading }) => told === 'one cause leads' && leading[0] !== 'own-breathing'),
+    line([
+      '… and it is the true one',
+      count(sure, (row) => row.single.rank === 1),
+      percent(
+        count(sure, (row) => row.single.rank === 1),
+        sure.length,
+      ),
+    ]),
+  ];
+  return { confusion, rates: rateTable, removed: goneTable, single: singleTable };
 }
 
 if (process.argv[1] === new URL(import.meta.url).pathname) {
@@ -134,51 +287,32 @@ if (process.argv[1] === new URL(import.meta.url).pathname) {
       cases: { type: 'string', default: '2100' },
       range: { type: 'string', default: 'wide' },
       first: { type: 'string', default: '1' },
+      whole: { type: 'string', default: '300' },
+      rows: { type: 'string' },
       write: { type: 'boolean', default: false },
-      list: { type: 'boolean', default: false },
     },
   });
-  const t0 = performance.now();
-  const { rows, confusion, list } = study(Number(args.cases), args.range, Number(args.first));
-  console.error(`${((performance.now() - t0) / 1000).toFixed(0)} s`);
-  for (const r of rows)
-    console.log(
-      r.fault.padEnd(20),
-      `n ${r.cases} first ${(r.first / r.cases).toFixed(2)} top2 ${(r.second / r.cases).toFixed(2)} | deciding ${r.deciding}: first ${(r.decidingFirst / r.deciding).toFixed(2)} top2 ${(r.decidingTop2 / r.deciding).toFixed(2)} | alone ${r.alone} right ${(r.aloneRight / r.alone).toFixed(2)} | named ${(r.named / r.cases).toFixed(2)} | ruled out ${r.ruledOut} against ${r.against}`,
-    );
-  const sum = (key) => rows.reduce((total, row) => total + row[key], 0);
+  const done =
+    args.rows !== undefined && existsSync(args.rows)
+      ? readFileSync(args.rows, 'utf8').trim().split('\n').filter(Boolean).map(JSON.parse)
+      : [];
+  const rows = [...done];
+  for (let index = done.length; index < Number(args.cases); index++) {
+    const row = studyCase(index, { range: args.range, first: Number(args.first), whole: Number(args.whole) });
+    rows.push(row);
+    if (args.rows !== undefined) appendFileSync(args.rows, `${JSON.stringify(row)}\n`);
+  }
+  const made = tables(rows);
+  const checked = rows.filter(({ sameAsWhole }) => sameAsWhole !== undefined);
   console.log(
-    `all: first ${(sum('first') / sum('cases')).toFixed(3)} top2 ${(sum('second') / sum('cases')).toFixed(3)} deciding first ${(sum('decidingFirst') / sum('deciding')).toFixed(3)} top2 ${(sum('decidingTop2') / sum('deciding')).toFixed(3)} of ${sum('deciding')}`,
+    `${rows.length} cases, ${count(checked, ({ sameAsWhole }) => sameAsWhole)} of ${checked.length} the same by runTrial, ${rates(rows).ruledOut} ruled out`,
   );
-  for (const [fault, told] of confusion)
-    console.log(
-      fault.padEnd(20),
-      [...told]
-        .sort((a, b) => b[1] - a[1])
-        .map(([cause, n]) => `${cause} ${n}`)
-        .join(', '),
-    );
-  if (args.list)
-    for (const { seed, made, judged, has } of list.filter(({ judged }) => judged.rank > 2 || judged.rank > 1))
-      console.log(
-        seed,
-        made.fault,
-        made.second,
-        'size',
-        made.size.toFixed(3),
-        has ? 'D' : '-',
-        'rank',
-        judged.rank,
-        'points',
-        judged.points?.toFixed(1),
-        '|',
-        judged.told.answer,
-        judged.told.fade.kind,
-        judged.told.fade.fade?.toFixed(3),
-        '|',
-        judged.told.causes
-          .slice(0, 3)
-          .map((c) => `${c.cause} ${c.points.toFixed(1)}`)
-          .join(' '),
-      );
+  for (const lines of Object.values(made)) console.log(`\n${lines.join('\n')}`);
+  if (args.write) {
+    const path = new URL('../docs/top-end.md', import.meta.url);
+    let text = readFileSync(path, 'utf8');
+    for (const [name, lines] of Object.entries(made))
+      text = text.replace(new RegExp(`(<!-- ${name} -->\\n)[\\s\\S]*?(\\n<!-- end of ${name} -->)`), `$1\n${lines.join('\n')}\n$2`);
+    writeFileSync(path, text);
+  }
 }
