@@ -251,23 +251,28 @@ function checkLengths(readings: ErrorReadings, rows: TableAxis, columns: TableAx
   throw new PullproofError('E_LENGTHS', 'The readings of the table differ in length.', {}, 'Give arrays of one length.');
 }
 
+/** Cells of one axis; a real engine at the steps in use visits a third of that. */
+const mostCells = 100;
+
 /**
- * Edges of equal steps that cover what was read.
+ * Edges of equal steps that cover what was read. Where that would take more than 100 cells, a broken reading lies far off: the cells are those around the median,
+ * and what lies outside is in no cell.
  *
  * @param values SI; NaN is passed over
  * @param step SI, above zero
- * @returns rising multiples of the step; empty when nothing was read
+ * @returns rising multiples of the step; empty when nothing was read, or when the readings are too large for the step to tell them apart
  */
 export function evenEdges(values: Float64Array, step: number): number[] {
-  let low = Number.POSITIVE_INFINITY;
-  let high = Number.NEGATIVE_INFINITY;
-  for (const value of values) {
-    if (!Number.isFinite(value)) continue;
-    low = Math.min(low, value);
-    high = Math.max(high, value);
+  const known = values.filter(Number.isFinite).sort();
+  if (known.length === 0 || !(step > 0)) return [];
+  const cellAt = (value: number): number => Math.floor(value / step);
+  const middle = cellAt(known[known.length >> 1]!);
+  let first = cellAt(known[0]!);
+  let last = cellAt(known[known.length - 1]!);
+  if (last - first >= mostCells) {
+    first = Math.max(first, middle - mostCells / 2);
+    last = Math.min(last, first + mostCells - 1);
   }
-  if (!(low <= high) || !(step > 0)) return [];
-  const first = Math.floor(low / step);
-  const last = Math.floor(high / step) + 1;
-  return Array.from({ length: last - first + 1 }, (_, i) => (first + i) * step);
+  const edges = Array.from({ length: last - first + 2 }, (_, i) => (first + i) * step);
+  return edges.every((edge, i) => i === 0 || edge > edges[i - 1]!) ? edges : [];
 }

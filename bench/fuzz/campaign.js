@@ -1,0 +1,41 @@
+import { randomStream } from '@pullproof/core';
+import { Broken } from './kinds.js';
+
+/** @typedef {import('./kinds.js').Kind} Kind */
+/** @typedef {{ kind: string, index: number, what: string, made: string }} Failure */
+
+/** How long one case may take, ms. */
+export const patienceMs = 2000;
+
+/** Seed of one case: kind and index say everything that is needed to make it again. @param {string} kind @param {number} index */
+function seedOf(kind, index) {
+  let seed = 0x811c9dc5;
+  for (const letter of `${kind}/${index}`) seed = Math.imul(seed ^ letter.charCodeAt(0), 0x01000193) >>> 0;
+  return seed;
+}
+
+/**
+ * Runs one case.
+ * @param {string} name @param {Kind} kind @param {number} index @param {{ patience?: number }} [options]
+ * @returns {Promise<Failure | null>} what broke, or null
+ */
+export async function runCase(name, kind, index, { patience = patienceMs } = {}) {
+  const made = kind.make(randomStream(seedOf(name, index)));
+  const start = performance.now();
+  let what = '';
+  try {
+    await kind.run(made);
+  } catch (cause) {
+    what = cause instanceof Broken ? cause.message : `thrown: ${cause instanceof Error ? (cause.stack ?? cause.message) : String(cause)}`;
+  }
+  const tookMs = performance.now() - start;
+  if (what === '' && tookMs > patience) what = `took ${Math.round(tookMs)} ms`;
+  return what === '' ? null : { kind: name, index, what, made: shown(made) };
+}
+
+/** A case as text for a report. @param {any} made @returns {string} */
+export function shown(made) {
+  return JSON.stringify(made, (_, value) =>
+    value instanceof Map ? [...value] : value instanceof Uint8Array ? Buffer.from(value).toString('latin1') : value,
+  );
+}

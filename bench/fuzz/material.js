@@ -1,0 +1,60 @@
+import { readFileSync } from 'node:fs';
+import { checkLog, readLog } from '@pullproof/core';
+import { parse, stringify } from 'yaml';
+
+const samples = new URL('../../sample-logs/', import.meta.url);
+
+/** @param {string} name */
+const sample = (name) => readFileSync(new URL(name, samples), 'utf8');
+
+/**
+ * A sample log cut down to a few seconds around its first pull or pass, so that a whole trial takes milliseconds.
+ * @param {string} name @param {'pull' | 'pass'} kind @returns {string}
+ */
+function cutLog(name, kind) {
+  const text = sample(name);
+  const { stretches } = checkLog(readLog(new TextEncoder().encode(text), { path: name }));
+  const found = stretches.find((stretch) => stretch.kind === kind);
+  if (found === undefined) throw new Error(`${name} has no ${kind}`);
+  const lines = text.split('\n');
+  return `${[lines[0], ...lines.slice(Math.max(1, found.firstRow - 40), found.lastRow + 40)].join('\n')}\n`;
+}
+
+/** @typedef {{ trialText: string, trial: any, slipsCsv: string, formulas: readonly string[], logs: ReadonlyMap<string, string>, smallLog: string }} Material */
+
+/** What is changed: a trial of two setups with one short log each, slips, formulas, logs. @returns {Material} */
+export function material() {
+  const trial = parse(sample('trial.yaml'));
+  const { setups } = trial;
+  for (const setup of setups) setup.runs = setup.runs.slice(0, 1);
+  setups.splice(1, 1);
+  trial.calculated = { 'pressure-ratio': 'manifold_pressure / barometric_pressure', build: 'rate(pressure_ratio, 0.4 s)' };
+  const logs = new Map(
+    /** @type {const} */ ([
+      ['base-north.csv', 'pull'],
+      ['pulley-north.csv', 'pull'],
+      ['pass-base.csv', 'pass'],
+    ]).map(([name, kind]) => [name, cutLog(name, kind)]),
+  );
+  const first = /** @type {string} */ (logs.get('base-north.csv'));
+  return {
+    trial,
+    trialText: stringify(trial),
+    slipsCsv: [
+      'setup,when,60ft,330ft,660ft,1000ft,1320ft,660ft speed (mph),1320ft speed (mph),temperature (degC),pressure (kPa),humidity (%),wind (m/s),fuel-in-tank (L)',
+      'base,2026-05-30T19:05,2.560,6.623,9.833,12.510,14.771,77.62,99.68,18.5,99.6,55,0.8,22',
+      '74 mm pulley,2026-05-30T20:35,2.553,6.593,9.790,12.459,14.716,77.97,99.86,18.5,99.6,55,0.8,18',
+      '',
+    ].join('\n'),
+    formulas: [
+      'manifold_pressure / barometric_pressure',
+      'rate(smooth(engine_speed, 0.4 s), 400 ms) / (1 rpm/s)'.replace('rpm/s', 'rpm'),
+      'injector_pulse_width * engine_speed / 720 deg',
+      '0.5 * 1.2 kg/m^3 * 0.7 m^2 * road_speed ^ 3 + 1560 kg * acceleration * road_speed',
+      'max(charge_temperature - 20 degC, min(5 K, 2 * (3 K + 1 K)))',
+      'atan(sqrt(abs(throttle - 45 %)) ^ 1.5) + 90 deg - spark_advance',
+    ],
+    logs,
+    smallLog: `${first.split('\n').slice(0, 60).join('\n')}\n`,
+  };
+}

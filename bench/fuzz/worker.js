@@ -1,0 +1,56 @@
+import { spawn } from 'node:child_process';
+import { fileURLToPath } from 'node:url';
+import { parentPort, workerData } from 'node:worker_threads';
+import { run } from '../../packages/cli/dist/index.js';
+import { runCase } from './campaign.js';
+import { commandKinds, readerKinds } from './kinds.js';
+import { material } from './material.js';
+
+/** @type {{ kind: string, from: number, to: number, processes: boolean, at: Int32Array }} */
+const { kind, from, to, processes, at } = workerData;
+const bin = fileURLToPath(new URL('../../packages/cli/bin/pullproof.js', import.meta.url));
+
+/** @type {import('./kinds.js').Command} */
+async function inProcess(args, folder) {
+  /** @type {string[]} */
+  const out = [];
+  /** @type {string[]} */
+  const err = [];
+  const stream = (/** @type {string[]} */ texts) => ({
+    write: (/** @type {string} */ text) => void texts.push(text),
+    isTTY: false,
+    columns: 80,
+  });
+  const io = { cwd: folder, env: {}, stdout: stream(out), stderr: stream(err), stdin: () => [], now: () => 0 };
+  const exit = await run(args, io);
+  return { exit, out: out.join(''), err: err.join('') };
+}
+
+/** @type {import('./kinds.js').Command} */
+function asProcess(args, folder) {
+  return new Promise((resolve) => {
+    const child = spawn(process.execPath, [bin, ...args.map((arg) => arg.replaceAll('\0', ''))], {
+      cwd: folder,
+      stdio: ['ignore', 'pipe', 'pipe'],
+    });
+    let [out, err] = ['', ''];
+    child.stdout.setEncoding('utf8').on('data', (text) => {
+      out += text;
+    });
+    child.stderr.setEncoding('utf8').on('data', (text) => {
+      err += text;
+    });
+    child.on('close', (code, signal) => resolve({ exit: code ?? -1, out, err: signal === null ? err : `${err} ended by ${signal}` }));
+  });
+}
+
+const made = material();
+const ofCommands = commandKinds(made, processes ? asProcess : inProcess);
+const kinds = { ...(await readerKinds(made)), ...ofCommands };
+const chosen = /** @type {import('./kinds.js').Kind} */ (kinds[/** @type {'yaml'} */ (kind)]);
+for (let index = from; index < to; index++) {
+  Atomics.store(at, 0, index);
+  const failure = await runCase(kind, chosen, index, processes ? { patience: 4000 } : {});
+  if (failure !== null) parentPort?.postMessage(failure);
+}
+ofCommands.end();

@@ -1,0 +1,30 @@
+import { checkLog, evenEdges, readLog } from '@pullproof/core';
+import { describe, expect, it } from 'vitest';
+
+// What the fuzzing of bench/fuzz.js found, one case each; the cause stands beside it.
+
+const row = (timeS: number, rpm: number, kpa: number): string => `${timeS.toFixed(2)},${rpm},${kpa}`;
+
+describe('found by fuzzing', () => {
+  it.each([
+    ['hung while the load map was divided into 22 million cells', -451220913.36],
+    ['stopped on the length of that list', 1e300],
+    ['the same, edges no longer told apart', -1e308],
+  ])('one broken pressure in a log: %s', (_, broken) => {
+    const rows = Array.from({ length: 60 }, (_unused, i) => row(i * 0.05, 3000 + 10 * i, i === 30 ? broken : 150));
+    const text = `Time (s),Engine speed (rpm),Manifold pressure (kPa abs)\n${rows.join('\n')}\n`;
+    const start = performance.now();
+    const { coverage } = checkLog(readLog(new TextEncoder().encode(text), { path: 'log.csv' }));
+    expect(performance.now() - start).toBeLessThan(2000);
+    expect(coverage!.loadEdges.length).toBeLessThanOrEqual(101);
+    expect(coverage!.cells.every(({ fromLoad }) => fromLoad === 140e3)).toBe(true);
+  });
+
+  it('edges cover what was read, and only the middle where that needs too many cells', () => {
+    expect(evenEdges(Float64Array.of(0.05, 0.35), 0.1).map((edge) => Number(edge.toFixed(6)))).toEqual([0, 0.1, 0.2, 0.3, 0.4]);
+    const far = evenEdges(Float64Array.of(...Array.from({ length: 9 }, (_, i) => 1000 + i), 1e9), 1);
+    expect([far[0], far.length]).toEqual([1000, 101]);
+    expect(evenEdges(Float64Array.of(1e300, 1e300), 1)).toEqual([]);
+    expect(evenEdges(Float64Array.of(Number.NaN), 1)).toEqual([]);
+  });
+});
