@@ -1,4 +1,4 @@
-import { type Document, isMap, isScalar, isSeq, LineCounter, type Node, parseDocument, visit } from 'yaml';
+import { type Document, isAlias, isMap, isScalar, isSeq, LineCounter, type Node, parseDocument, visit } from 'yaml';
 import { PullproofError } from '../findings/index.js';
 
 /** Keys and list positions from the top of the file down to a field. */
@@ -45,6 +45,7 @@ export function trialDocument(text: string, path: string): TrialDocument {
       'Correct that line; spaces before a key say what it belongs to.',
     );
   }
+  refuseKeys(document, lines, path);
   keepNames(document);
   return {
     path,
@@ -72,6 +73,23 @@ function plainValue(document: Document.Parsed, path: string): unknown {
     );
   }
   throw new PullproofError('E_TRIAL_SYNTAX', 'The file is not a group of keys.', { path }, 'Begin it with trial: 1, car: and setups:.');
+}
+
+/** A group or a list cannot be a key. */
+function refuseKeys(document: Document.Parsed, lines: LineCounter, path: string): void {
+  visit(document, {
+    Pair(_, pair) {
+      const key = isAlias(pair.key) ? pair.key.resolve(document) : (pair.key as Node | null);
+      if (!isMap(key) && !isSeq(key)) return;
+      const line = lines.linePos(key.range?.[0] ?? 0).line;
+      throw new PullproofError(
+        'E_TRIAL_SYNTAX',
+        'A group or a list stands where a key should.',
+        { path, line },
+        'Write a word, a colon and a blank.',
+      );
+    },
+  });
 }
 
 function keepNames(document: Document.Parsed): void {
