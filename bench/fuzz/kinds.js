@@ -18,7 +18,7 @@ import { hostileText, mutateBytes, mutateData, mutateText, oneOf, whole } from '
 /** @typedef {import('./material.js').Material} Material */
 /** @typedef {{ exit: number, out: string, err: string }} Ran */
 /** @typedef {(args: readonly string[], folder: string) => Promise<Ran>} Command */
-/** @typedef {{ make: (random: Random) => unknown, run: (made: any) => unknown | Promise<unknown> }} Kind */
+/** @typedef {{ make: (random: Random) => unknown, run: (made: any) => unknown | Promise<unknown>, usualMs?: (made: any) => Promise<number> }} Kind  `usualMs`: what the same job takes with sound inputs. */
 
 /** What must never happen; the message says what did. */
 export class Broken extends Error {}
@@ -56,12 +56,12 @@ function checkFinite(value, at) {
     for (const [key, inside] of Object.entries(value)) checkFinite(inside, `${at}.${key}`);
 }
 
-/** A trial as changed text, or as changed data written out. @param {Random} random @param {Material} material @returns {string} */
-function changedTrial(random, material) {
+/** A trial as changed text, or as changed data written out. @param {Random} random @param {any} trial @returns {string} */
+function changedTrial(random, trial) {
   const kind = random.uniform();
-  if (kind < 0.45) return mutateText(random, material.trialText);
-  const text = stringify(mutateData(random, material.trial), kind < 0.6 ? { collectionStyle: 'flow' } : {});
-  return kind < 0.9 ? text : mutateText(random, text);
+  const data = kind < 0.45 ? trial : mutateData(random, trial);
+  const text = random.uniform() < 0.5 ? JSON.stringify(data, null, 1) : stringify(data);
+  return kind < 0.45 || kind > 0.9 ? mutateText(random, text) : text;
 }
 
 /**
@@ -89,7 +89,7 @@ export async function readerKinds(material) {
       },
     },
     yaml: {
-      make: (random) => changedTrial(random, material),
+      make: (random) => changedTrial(random, random.uniform() < 0.1 ? material.trial : oneOf(random, material.smallTrials)),
       run: (text) => {
         const made = refusedOr(() => parseTrial(text, 'trial.yaml'));
         if (made === null) return;
@@ -200,8 +200,21 @@ export function commandKinds(material, command) {
     for (const [name, content] of [...sound, ...changed]) writeFileSync(path.join(folder, name), content);
     symlinkSync('trial.yaml', path.join(folder, 'link.json'));
   };
+  /** @type {Map<string, number>} */
+  const usual = new Map();
+  const usualMs = async (/** @type {string} */ name) => {
+    const known = usual.get(name);
+    if (known !== undefined) return known;
+    fill(new Map());
+    const start = process.cpuUsage();
+    if (commands.includes(name)) await command([name, 'trial.yaml'], folder);
+    const { user, system } = process.cpuUsage(start);
+    usual.set(name, (user + system) / 1000);
+    return (user + system) / 1000;
+  };
   return {
     arguments: {
+      usualMs: (args) => usualMs(args.find((/** @type {string} */ arg) => commands.includes(arg)) ?? ''),
       make: (random) => changedArguments(random),
       run: async (/** @type {string[]} */ args) => {
         fill(new Map());
@@ -211,11 +224,12 @@ export function commandKinds(material, command) {
       },
     },
     trial: {
+      usualMs: ({ args }) => usualMs(args[0]),
       make: (random) => {
         /** @type {Map<string, string | Uint8Array>} */
         const changed = new Map();
         const which = random.uniform();
-        if (which < 0.5) changed.set('trial.yaml', changedTrial(random, material));
+        if (which < 0.5) changed.set('trial.yaml', changedTrial(random, material.trial));
         if (which > 0.4) {
           const [name, text] = oneOf(random, [...material.logs]);
           changed.set(name, random.uniform() < 0.6 ? mutateText(random, text, 8) : mutateBytes(random, new TextEncoder().encode(text)));
