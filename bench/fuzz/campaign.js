@@ -22,15 +22,17 @@ function seedOf(kind, index) {
 export async function runCase(name, kind, index) {
   const made = kind.make(randomStream(seedOf(name, index)));
   const usualMs = (await kind.usualMs?.(made)) ?? 0;
-  const start = process.cpuUsage();
+  const start = performance.now();
+  const cpu = process.cpuUsage();
   let what = '';
   try {
     await kind.run(made);
   } catch (cause) {
     what = cause instanceof Broken ? cause.message : `thrown: ${cause instanceof Error ? (cause.stack ?? cause.message) : String(cause)}`;
   }
-  const { user, system } = process.cpuUsage(start);
-  const tookMs = (user + system) / 1000;
+  const { user, system } = process.cpuUsage(cpu);
+  // Other threads count in processor time, other processes in the clock's: the smaller one is nearer to the case's own.
+  const tookMs = Math.min((user + system) / 1000, performance.now() - start);
   if (what === '' && tookMs > patienceMs + usualMs) what = `took ${Math.round(tookMs)} ms, usually ${Math.round(usualMs)} ms`;
   return what === '' ? null : { kind: name, index, what, made: shown(made) };
 }
