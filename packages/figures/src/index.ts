@@ -2,9 +2,11 @@ export { applyTheme } from './applyTheme.js';
 export { type BandCurve, bandFigure } from './bandFigure.js';
 export { bandOutline } from './bandTraces.js';
 export { axis, baseLayout, engineSpeedAxis, levelTitle } from './baseLayout.js';
+export { calculatedFigure, calculatedUnit } from './calculatedFigure.js';
 export { channelsFigure } from './channelsFigure.js';
 export { chargeTemperatureFigure } from './chargeTemperatureFigure.js';
 export { coverageFigure } from './coverageFigure.js';
+export type { CurveName } from './curveFigure.js';
 export { differenceFigure, regionText } from './differenceFigure.js';
 export {
   type DisplayQuantity,
@@ -31,4 +33,5 @@ export { pullsFigure } from './pullsFigure.js';
 export { type DifferenceQuantity, quantityDifferenceFigure } from './quantityDifferenceFigure.js';
 export { routesFigure } from './routesFigure.js';
 export { forecastMotionFigure, forecastSpreadFigure, inputSharesFigure, loggedMotionFigure } from './stripFigures.js';
+export { forecastMethodsFigure, learnedFigure, slipMarksFigure, trapPowerFigure, worthFigure } from './stripIntervals.js';
 export { topEndFigure } from './topEndFigure.js';

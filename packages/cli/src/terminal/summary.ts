@@ -1,5 +1,6 @@
 import type { ChangedBesides, ComparisonResult, OverallResult, TrialResult } from '@pullproof/core';
 import { displayUnitFor, displayUnits, numberText, significantText, type UnitSystem } from '@pullproof/figures';
+import { calculatedLines } from './calculatedText.js';
 import { differencePlot } from './differencePlot.js';
 import { inertText } from './inertText.js';
 import { table, wrapped } from './layout.js';
@@ -28,6 +29,7 @@ export function summary(result: TrialResult, style: Style, report: string | null
     ...(result.overall.length === 0 ? topEndLines(result.topEnd?.setups[0], style) : []),
     ...warningLines(result, style),
     ...pullLines(result, style),
+    ...calculatedLines(result, style),
     ...nextLines(result, style),
     ...findingLines(result, style),
     report === null ? 'For figures and everything behind this: add --report report.html.' : `The report is in ${plain(report, style)}.`,

@@ -2,6 +2,7 @@ import type { ReportSection } from '../section.js';
 import { answerSection } from './answer.js';
 import { assumptionsSection } from './assumptions.js';
 import { bandPartsSection } from './bandParts.js';
+import { calculatedSection } from './calculated.js';
 import { allChangesSection, changedSection } from './changed.js';
 import { changeSheetSection } from './changeSheet.js';
 import { conditionsSection } from './conditions.js';
@@ -34,6 +35,7 @@ export const furtherSections: readonly ReportSection[] = [
   mixtureSection,
   fuelSupplySection,
   routesSection,
+  calculatedSection,
   watchedSection,
   conditionsSection,
   changeSheetSection,
