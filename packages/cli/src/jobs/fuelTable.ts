@@ -57,5 +57,5 @@ export function putFuelTable(result: TrialResult, { fuelTable, force }: CompareC
   }
   const [first = '', ...others] = made;
   const text = first + others.map((one) => one.slice(one.indexOf('\r\n') + 2)).join('');
-  writeOutput(fuelTable, text, io.cwd, 'csv', { force: force === true });
+  writeOutput(fuelTable, text, io.cwd, 'csv', { force: force === true, onInterrupt: io.onInterrupt });
 }

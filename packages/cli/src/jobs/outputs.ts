@@ -21,7 +21,7 @@ export function putJson(value: object, choices: OutputChoices, io: Io): void {
   if (choices.json === undefined) return;
   const text = jsonText(value);
   if (choices.json === '-') io.stdout.write(text);
-  else writeOutput(choices.json, text, io.cwd, 'json', { force: choices.force === true });
+  else writeOutput(choices.json, text, io.cwd, 'json', { force: choices.force === true, onInterrupt: io.onInterrupt });
 }
 
 /** Tells a problem on standard error and, where JSON was asked for, there as well. */

@@ -52,7 +52,8 @@ export async function runTrialJob<R extends { readonly findings: readonly Findin
     const result = { ...worked, findings: [...worked.findings, ...whileRead.flatMap((findings) => findings())] };
     if (choices.report !== undefined) {
       progress.tell('writing the report');
-      writeOutput(choices.report, await job.page(result), io.cwd, 'report', { force: choices.force === true });
+      const page = await job.page(result);
+      writeOutput(choices.report, page, io.cwd, 'report', { force: choices.force === true, onInterrupt: io.onInterrupt });
     }
     job.further?.(result);
     progress.clear();
