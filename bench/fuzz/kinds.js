@@ -235,7 +235,7 @@ export function commandKinds(material, command) {
           changed.set(name, random.uniform() < 0.6 ? mutateText(random, text, 8) : mutateBytes(random, new TextEncoder().encode(text)));
         }
         if (which > 0.9) {
-          changed.set('trial.yaml', stringify({ ...material.trial, slips: 'slips.csv' }));
+          changed.set('trial.yaml', material.csvTrialText);
           changed.set('slips.csv', mutateText(random, material.slipsCsv));
         }
         const name = oneOf(random, ['compare', 'compare', 'compare', 'forecast', 'reconcile', 'plan', 'check', 'new']);

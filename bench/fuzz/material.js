@@ -20,7 +20,7 @@ function cutLog(name, kind) {
   return `${[lines[0], ...lines.slice(Math.max(1, found.firstRow - 40), found.lastRow + 40)].join('\n')}\n`;
 }
 
-/** @typedef {{ trialText: string, trial: any, smallTrials: readonly any[], slipsCsv: string, formulas: readonly string[], logs: ReadonlyMap<string, string>, smallLog: string }} Material */
+/** @typedef {{ trialText: string, csvTrialText: string, trial: any, smallTrials: readonly any[], slipsCsv: string, formulas: readonly string[], logs: ReadonlyMap<string, string>, smallLog: string }} Material */
 
 /** What is changed: a trial of two setups with one short log each, slips, formulas, logs. @returns {Material} */
 export function material() {
@@ -40,6 +40,7 @@ export function material() {
   return {
     trial,
     trialText: stringify(trial),
+    csvTrialText: stringify({ ...trial, slips: 'slips.csv' }),
     smallTrials: smallTrials(trial),
     slipsCsv: [
       'setup,when,60ft,330ft,660ft,1000ft,1320ft,660ft speed (mph),1320ft speed (mph),temperature (degC),pressure (kPa),humidity (%),wind (m/s),fuel-in-tank (L)',

@@ -2,7 +2,7 @@ import { beforeAll, describe, expect, it } from 'vitest';
 import { type Failure, runCase } from '../../bench/fuzz/campaign.js';
 import { commandKinds, type Kind, readerKinds } from '../../bench/fuzz/kinds.js';
 import { material } from '../../bench/fuzz/material.js';
-import { pullproof } from '../cli/commandLine.js';
+import { folderWith, pullproof } from '../cli/commandLine.js';
 
 // A few thousand of the cases of bench/fuzz.js, always the same ones: a case is made from its kind and its number.
 
@@ -30,6 +30,16 @@ describe('changed inputs are used or refused; nothing crashes, hangs, leaks a st
     }
     expect(failures.map(({ index, what }) => `${index}: ${what}`)).toEqual([]);
   });
+});
+
+it('what is changed is sound: every command takes it', async () => {
+  const cwd = folderWith(
+    new Map([...made.logs, ['trial.yaml', made.trialText], ['slips.csv', made.slipsCsv], ['csv.yaml', made.csvTrialText]]),
+  );
+  for (const args of [['compare'], ['forecast'], ['reconcile'], ['plan']]) {
+    for (const trial of args[0] === 'reconcile' || args[0] === 'forecast' ? ['trial.yaml', 'csv.yaml'] : ['trial.yaml'])
+      expect(await pullproof([...args, trial], { cwd })).toMatchObject({ exit: 0, err: '' });
+  }
 });
 
 describe('the harness sees what is broken', () => {

@@ -109,6 +109,8 @@ describe('refused, with the place', () => {
     ['1 / 0', 1, '1 / 0', /no finite value/],
     ['log(0)', 1, 'log(0)', /no finite value/],
     ['1e999', 1, '1e999', /too large/],
+    // Found by fuzzing: finite as written, infinite in base units.
+    ['1e308 kPa', 1, '1e308 kPa', /too large/],
     // What is not known.
     ['manifold_presure / 2', 1, 'manifold_presure', /no quantity of that name/],
     ['2 * constructor', 5, 'constructor', /no quantity of that name/],

@@ -110,7 +110,9 @@ function numberAt(source: FormulaSource, from: number, digits: string, names: Fo
       'a power behind a unit may mean the unit or the whole.',
       `Write (${text.slice(from, to)})^…, with brackets.`,
     );
-  return { kind: 'number', value: valueInUnit(value, unit)!, from, to };
+  const inUnit = valueInUnit(value, unit)!;
+  if (!Number.isFinite(inUnit.valueBase)) refuseFormula(source, { from, to }, 'the number is too large.', 'Use a larger unit.');
+  return { kind: 'number', value: inUnit, from, to };
 }
 
 /** The longest text behind a number that is a unit; null where there is none. */

@@ -11,12 +11,12 @@ import { trialDocument } from './trialDocument.js';
 import type { TrialFile } from './trialFile.js';
 
 /**
- * The formulas of a trial file, read and checked.
+ * The formulas of a trial file, read and checked; none where the parser is null, as they are not wanted then.
  *
  * @throws E_FORMULA with line, field and character; E_FORMULA_PARSER where the trial has formulas and no parser was handed over
  */
-export function trialFormulas(file: TrialFile, text: string, parser: FormulaParser | undefined): readonly Formula[] {
-  if (file.calculated === undefined || file.calculated.size === 0) return [];
+export function trialFormulas(file: TrialFile, text: string, parser: FormulaParser | null | undefined): readonly Formula[] {
+  if (file.calculated === undefined || file.calculated.size === 0 || parser === null) return [];
   const { path } = file;
   const { lineOf } = trialDocument(text, path);
   const where = (name: string) => ({ path, line: lineOf(['calculated', name], false), field: `calculated.${name}` });

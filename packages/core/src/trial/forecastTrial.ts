@@ -43,7 +43,7 @@ const drivelineLoss = { value: 0.15, spread: 0.04 };
 export function forecastTrial(trialText: string, trialPath: string, openLog: (path: string) => OpenedLog): ForecastResult {
   const file = parseTrial(trialText, trialPath);
   const { slips, findings: slipFindings } = trialSlips(file, openLog);
-  const trial = runTrial(trialText, trialPath, openLog);
+  const trial = runTrial(trialText, trialPath, openLog, { formulaParser: null });
   const inputs = resolveTrial(file);
   const findings: Finding[] = [...trial.findings.filter(({ code }) => code !== 'ONE_SETUP'), ...slipFindings];
   const dayOf = (setup: string): { inputs: RunInputs; source: string } => {

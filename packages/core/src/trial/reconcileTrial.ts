@@ -34,7 +34,7 @@ import { type TrialSlip, trialSlips } from './trialSlips.js';
 export function reconcileTrial(trialText: string, trialPath: string, openLog: (path: string) => OpenedLog): ReconcileResult {
   const file = parseTrial(trialText, trialPath);
   const { slips, findings: slipFindings } = trialSlips(file, openLog);
-  const trial = runTrial(trialText, trialPath, openLog);
+  const trial = runTrial(trialText, trialPath, openLog, { formulaParser: null });
   const findings: Finding[] = [...trial.findings.filter(({ code }) => code !== 'ONE_SETUP'), ...slipFindings];
   if (slips.length === 0)
     findings.push({

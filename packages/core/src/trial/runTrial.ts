@@ -21,6 +21,7 @@ import { pressureParts } from './pressureParts.js';
 import { resolveTrial } from './resolveTrial.js';
 import type { TrialResult } from './result.js';
 import { setupResult } from './setupResult.js';
+import { supplyParts } from './supplyParts.js';
 import { topEnd } from './topEnd.js';
 import { trialWarnings } from './trialWarnings.js';
 import { withTruePressure } from './truePressure.js';
@@ -48,7 +49,7 @@ export interface ReadRun {
  * @param trialPath Its path, for messages.
  * @param openLog Opens a log by the path that the trial gives it.
  * @param options `correction`: standard by which each run's factor is shown; power itself stays uncorrected. `fuelAxis`: what the rows of the measured error table run along, default pressure.
- * `formulaParser`: from `loadFormulaParser`, needed where the trial has calculated quantities.
+ * `formulaParser`: from `loadFormulaParser`, needed where the trial has calculated quantities; null leaves those out.
  * @returns The result that every report, table and notebook is made from.
  * @throws PullproofError with the code of what cannot be used: the trial file, or a log.
  */
@@ -59,7 +60,7 @@ export function runTrial(
   options: {
     readonly correction?: CorrectionStandard | undefined;
     readonly fuelAxis?: FuelAxis | undefined;
-    readonly formulaParser?: FormulaParser | undefined;
+    readonly formulaParser?: FormulaParser | null | undefined;
   } = {},
 ): TrialResult {
   const { fuelAxis = 'pressure' } = options;
@@ -104,7 +105,13 @@ export function runTrial(
   const idles = pairs.map(([before, after]) => idleBeside(setups[before]!, setups[after]!));
   findings.push(...idles.flatMap((idle, index) => idleFindings(idle, setups[pairs[index]![1]]!)));
   findings.push(...compared.flatMap(({ findings: own }) => own), ...watched.findings, ...pressure.findings, ...calculated.findings);
+  const results = setups.map((setup) => setupResult(setup, spread, pressure.found, options.correction));
+  const wheelPowerW = results.map(({ curves }) => curves.wheelPowerW);
+  const supplied = supplyParts(setups, { file, spread, ceilings: pressure.found, wheelPowerW });
+  findings.push(...supplied.findings);
   const pressures = pairs.map(([before, after]) => comparePressure(setups[before]!, setups[after]!, pressure.found));
+  const top = topEnd(setups, pairs, { ceilings: pressure.found, pressures, units: trial.units });
+  findings.push(...top.findings);
   const inputs = new Map<string, { path: string; sha256: string; rows: number; rowsDropped: number }>();
   for (const { log, sha256 } of opened.values())
     inputs.set(log.path, { path: log.path, sha256, rows: log.rows, rowsDropped: log.rowsDropped });
@@ -116,12 +123,13 @@ export function runTrial(
     overall: compared.map(({ overall }) => overall),
     warning: watched.warning,
     setups: setups.map((setup, index) => ({
-      ...setupResult(setup, spread, pressure.found, options.correction),
+      ...results[index]!,
       blower: pressure.blowers[index]!,
       budget: setupBudget(setup, spread),
       twoWay: twoWayWinds(setup, spread),
       mixture: mixtures[index]!.mixture,
       fuelTable: mixtures[index]!.fuelTable,
+      ...supplied.setups[index]!,
     })),
     comparisons: compared.map(({ comparison }, index) => {
       const [before, after] = pairs[index]!;
@@ -133,9 +141,9 @@ export function runTrial(
       };
     }),
     ceilings: pressure.ceilings,
-    topEnd: topEnd(setups, pairs, { ceilings: pressure.found, pressures }),
+    topEnd: top.result,
     ...(formulas.length === 0 ? {} : { calculated: calculated.results }),
-    assumptions: [...road.assumptions, ...watched.assumptions, ...mixtureAssumptions(setups, mixtures)],
+    assumptions: [...road.assumptions, ...watched.assumptions, ...mixtureAssumptions(setups, mixtures), ...supplied.assumptions],
     findings: unique(findings.map((finding) => seenFromTrial(finding, trialPath))),
   };
 }
