@@ -10,6 +10,8 @@ import { examples } from './steps/examples.js';
 import { exportLists } from './steps/exports.js';
 import { format } from './steps/format.js';
 import { licences } from './steps/licences.js';
+import { network } from './steps/network.js';
+import { reference } from './steps/reference.js';
 import { references } from './steps/references.js';
 import { snippets } from './steps/snippets.js';
 import { start } from './steps/start.js';
@@ -24,7 +26,7 @@ import { unused } from './steps/unused.js';
  */
 
 /** In this order: `types` builds what the later ones read. @type {readonly Step[]} */
-const steps = [format, types, arrows, unused, licences, references, tests, examples, snippets, start, api, exportLists];
+const steps = [format, types, arrows, unused, licences, network, references, tests, examples, snippets, start, api, exportLists, reference];
 
 const { values } = parseArgs({
   options: {

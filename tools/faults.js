@@ -209,6 +209,70 @@ export const faults = [
     says: /carries an address/,
   },
   {
+    step: 'licences',
+    what: 'a version known to be vulnerable',
+    plant: (c) => changeLock(c, (lock) => Object.assign(lock.packages['node_modules/mathjs'] ?? {}, { version: '15.1.9' })),
+    says: /mathjs 15\.1\.9 is known to be vulnerable below 15\.2\.0/,
+  },
+  {
+    step: 'licences',
+    what: 'a tool with an install script',
+    plant: (c) => changeLock(c, (lock) => Object.assign(lock.packages['node_modules/vitest'] ?? {}, { hasInstallScript: true })),
+    says: /node_modules\/vitest has an install script/,
+  },
+  {
+    step: 'licences',
+    what: 'a package without a checksum',
+    plant: (c) => changeLock(c, (lock) => Object.assign(lock.packages['node_modules/yaml'] ?? {}, { integrity: undefined })),
+    says: /node_modules\/yaml has no checksum/,
+  },
+  {
+    step: 'licences',
+    what: 'a need that the lock file does not meet',
+    plant: (c) =>
+      changeLock(c, (lock) => {
+        delete lock.packages['node_modules/seedrandom'];
+      }),
+    says: /needs seedrandom, which is not in the lock file/,
+  },
+  {
+    step: 'licences',
+    what: 'a package.json that the lock file does not know',
+    plant: (c) => c.write('packages/core/package.json', c.read('packages/core/package.json').replace('"yaml": "2.9.1"', '"yaml": "2.9.0"')),
+    says: /dependencies of packages\/core differ/,
+  },
+  {
+    step: 'network',
+    what: 'a module of the network',
+    plant: (c) => c.write('packages/cli/src/planted.ts', "export const planted = (): Promise<unknown> => import('node:https');\n"),
+    says: /planted\.ts line 1: 'node:https' can open/,
+  },
+  {
+    step: 'network',
+    what: 'a module by another door',
+    plant: (c) =>
+      c.write('packages/report/src/planted.ts', "import { createRequire } from 'node:module';\ncreateRequire(import.meta.url)('net');\n"),
+    says: /planted\.ts line 2: 'net' can open/,
+  },
+  {
+    step: 'network',
+    what: 'a request of the page',
+    plant: (c) => c.write('packages/report/page/planted.ts', 'export const planted = globalThis.fetch;\n'),
+    says: /planted\.ts line 1: fetch can open/,
+  },
+  {
+    step: 'network',
+    what: 'a request by a name in a text',
+    plant: (c) => c.write(`${core}/findings/planted.ts`, "export const planted = (globalThis as never)['WebSocket'];\n"),
+    says: /'WebSocket' can open/,
+  },
+  {
+    step: 'network',
+    what: 'another program',
+    plant: (c) => c.write('packages/notebook/src/planted.ts', "export { spawn } from 'child_process';\n"),
+    says: /'child_process' can open/,
+  },
+  {
     step: 'sources',
     what: 'a source that is not listed',
     plant: (c) => c.write(`${core}/findings/planted.ts`, '/** Planted.\n *\n * Source: [PLANTED1999] p. 1\n */\nexport {};\n'),
@@ -351,5 +415,28 @@ export const faults = [
     what: 'an export gone',
     plant: (c) => append(c, 'test/core/exports.txt', 'planted\n'),
     says: /no longer exports planted/,
+  },
+  {
+    step: 'reference',
+    what: 'a link in a docblock that leads nowhere',
+    plant: (c) => append(c, `${core}/index.ts`, '/** As {@link plantedNowhere}. */\nexport const planted: number = 1;\n'),
+    says: /plantedNowhere/,
+  },
+  {
+    step: 'reference',
+    what: 'a type that is used and not shown',
+    plant: (c) =>
+      append(c, `${core}/index.ts`, 'interface Planted {\n  readonly one: number;\n}\nexport const planted: Planted = { one: 1 };\n'),
+    says: /Planted[\s\S]*not included in the documentation/,
+  },
+  {
+    step: 'reference',
+    what: 'a folder without a question',
+    plant: (c) =>
+      c.write(
+        'tools/reference/groupByQuestion.js',
+        c.read('tools/reference/groupByQuestion.js').replace("'core/src/air/'", "'core/src/nowhere/'"),
+      ),
+    says: /nothing stands under the question: What was the air\?/,
   },
 ];

@@ -1,7 +1,8 @@
-// Lists the licences of what Pullproof is made of, from the installed packages alone: node tools/licences.js
+// Lists the licences of what Pullproof is made of and what is known against it, from the checkout alone: node tools/licences.js
 import { existsSync, readFileSync } from 'node:fs';
 import path from 'node:path';
 import { pathToFileURL } from 'node:url';
+import { knownVulnerable, lockedPackages, lockProblems, vulnerableProblems } from './lockFile.js';
 import { root } from './process.js';
 
 /** Licences that a product under Apache-2.0 may be built from without further duties than to keep their notice. */
@@ -18,17 +19,7 @@ const accepted = new Set([
   'BlueOak-1.0.0',
 ]);
 
-/**
- * @typedef {{ version?: string, dev?: boolean, devOptional?: boolean, optional?: boolean, link?: boolean, resolved?: string, hasInstallScript?: boolean }} Locked
- * @typedef {{ name: string, version: string, licence: string, folder: string }} Used
- */
-
-/** @returns {[string, Locked][]} what package-lock.json holds, by folder */
-function lockedPackages() {
-  const lock = JSON.parse(readFileSync(path.join(root, 'package-lock.json'), 'utf8'));
-  if (lock.lockfileVersion !== 3) throw new Error('package-lock.json is not of version 3');
-  return Object.entries(lock.packages);
-}
+/** @typedef {{ name: string, version: string, licence: string, folder: string }} Used */
 
 /**
  * Production dependencies with their licences.
@@ -60,7 +51,7 @@ export function isAccepted(expression) {
 }
 
 /**
- * What stands against the dependencies: unknown licences, install scripts, addresses in the lock file.
+ * What stands against the dependencies: unknown licences, install scripts, versions known to be vulnerable, a lock file that is not whole.
  * @returns {string[]}
  */
 export function dependencyProblems() {
@@ -75,14 +66,16 @@ export function dependencyProblems() {
       if (script in scripts) problems.push(`${name} has the install script ${script}`);
     if (existsSync(path.join(root, folder, 'binding.gyp'))) problems.push(`${name} compiles on install (binding.gyp)`);
   }
-  for (const [folder, { resolved }] of lockedPackages()) {
-    if (resolved !== undefined && /^[a-z+]+:\/\//i.test(resolved)) problems.push(`package-lock.json: ${folder} carries an address`);
-  }
+  const locked = lockedPackages();
+  problems.push(...lockProblems(locked), ...vulnerableProblems(locked));
   return problems;
 }
 
 if (import.meta.url === pathToFileURL(process.argv[1] ?? '').href) {
   for (const { name, version, licence } of productionDependencies()) console.log(`${name} ${version}: ${licence}`);
+  console.log(
+    `${lockedPackages().length} packages in the lock file, ${knownVulnerable().length} ranges of versions known to be vulnerable`,
+  );
   const problems = dependencyProblems();
   for (const problem of problems) console.error(problem);
   process.exitCode = problems.length === 0 ? 0 : 1;

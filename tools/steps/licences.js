@@ -1,9 +1,9 @@
 import { dependencyProblems, productionDependencies } from '../licences.js';
 
-/** Licences of what is shipped, no install scripts, no addresses in the lock file. */
+/** Licences of what is shipped, no install scripts, no version known to be vulnerable, a whole lock file. */
 export const licences = {
   name: 'licences',
-  what: 'licences and install scripts of dependencies',
+  what: 'licences, install scripts and known weaknesses of dependencies; the lock file',
   async run() {
     const problems = dependencyProblems();
     return {
