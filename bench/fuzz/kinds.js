@@ -261,6 +261,7 @@ function checkRun(args, { exit, out, err }, folder) {
     !/E_INTERNAL|E_NOT_FINITE|UnhandledPromise|TypeError|RangeError|ReferenceError/.test(err),
     `a fault of our own: ${err.slice(0, 500)}`,
   );
+  must(!/\(node:\d+\)/.test(err), `a warning of the runtime: ${err.slice(0, 500)}`);
   const shown = err + (jsonTo(args) === '-' ? '' : out);
   must(
     !/[\u0000-\u0009\u000b-\u001f\u007f-\u009f\u202a-\u202e\u2066-\u2069]/.test(shown),

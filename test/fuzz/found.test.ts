@@ -6,18 +6,23 @@ import { describe, expect, it } from 'vitest';
 const row = (timeS: number, rpm: number, kpa: number): string => `${timeS.toFixed(2)},${rpm},${kpa}`;
 
 describe('found by fuzzing', () => {
-  it.each(['{ a: 1 }: 2', '? [a, b]\n: 2', 'setups: [{ {}: 1 }]', '"x": { ? { y: 1 } : 2 }', 'title: &a [1]\n*a : 2'])(
-    'a group or list as a key was read as text, with a warning of the library on standard error: %s',
-    (text) => {
-      expect(() => parseTrial(`trial: 1\n${text}\n`, 'trial.yaml')).toThrow(
-        expect.objectContaining({
-          code: 'E_TRIAL_SYNTAX',
-          what: 'A group or a list stands where a key should.',
-          where: { path: 'trial.yaml', line: 2 },
-        }),
-      );
-    },
-  );
+  it.each([
+    '{ a: 1 }: 2',
+    '? [a, b]\n: 2',
+    'setups: [{ {}: 1 }]',
+    '"x": { ? { y: 1 } : 2 }',
+    'title: &a [1]\n*a : 2',
+    '!!binary aGFsbG8=: 2',
+    '? !!binary aGFsbG8=\n: 2',
+  ])('a group or list as a key was read as text, with a warning of the library on standard error: %s', (text) => {
+    expect(() => parseTrial(`trial: 1\n${text}\n`, 'trial.yaml')).toThrow(
+      expect.objectContaining({
+        code: 'E_TRIAL_SYNTAX',
+        what: 'A group or a list stands where a key should.',
+        where: { path: 'trial.yaml', line: 2 },
+      }),
+    );
+  });
 
   it.each([
     ['hung while the load map was divided into 22 million cells', -451220913.36],

@@ -80,7 +80,9 @@ function refuseKeys(document: Document.Parsed, lines: LineCounter, path: string)
   visit(document, {
     Pair(_, pair) {
       const key = isAlias(pair.key) ? pair.key.resolve(document) : (pair.key as Node | null);
-      if (!isMap(key) && !isSeq(key)) return;
+      // A scalar may be more than a word too: !!binary makes a list of bytes of it.
+      const isWord = key === null || key === undefined || (isScalar(key) && (typeof key.value !== 'object' || key.value === null));
+      if (isWord) return;
       const line = lines.linePos(key.range?.[0] ?? 0).line;
       throw new PullproofError(
         'E_TRIAL_SYNTAX',
