@@ -123,6 +123,21 @@ function outcome(formula: string): number | null | PullproofError {
   }
 }
 
+it('the parser is shown the shape only: one letter for every name and number', () => {
+  const shown: string[] = [];
+  const spy: FormulaParser = {
+    parse: (shape) => {
+      shown.push(shape);
+      return parser.parse(shape);
+    },
+  };
+  compileFormulas({ a: 'min(manifold_pressure, 5 kPa) / barometric_pressure', b: '-a ^ 2 + rate(throttle, 0.4 s) * 1 s' }, spy);
+  expect(shown).toEqual([`x  (x                , x    ) / x                  `, `-x ^ x + x   (x       , x    ) * x  `]);
+  for (const text of ['constructor', 'import("x")', 'time = 1', 'f(x) = x', '"text"'])
+    expect(() => compileFormulas({ a: text }, spy)).toThrow(PullproofError);
+  expect(shown).toHaveLength(2);
+});
+
 describe('random formulas', () => {
   it('have the value that the library works out by itself, 4,000 of them', () => {
     let values = 0;
