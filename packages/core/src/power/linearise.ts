@@ -6,7 +6,7 @@ import type { ParameterLayout } from './torqueParameters.js';
 /** Residual standard deviation of each channel over a setup's pulls, and what follows from the order of the residuals. */
 export interface ChannelNoise {
   readonly noiseRpm: Float64Array;
-  /** Factor by which runs of like residuals inflate the variance. */
+  /** Variance that the curve feels over that of single readings. */
   readonly inflation: Float64Array;
   readonly readings: Float64Array;
   /** Largest correlation over the channels between what pulls are off at the same engine speed. */
@@ -274,37 +274,67 @@ function noiseSeen(spans: readonly FollowedSpan[], from: ChannelNoise, parameter
     if (count < 8) continue;
     const sizes = new Float64Array(count);
     let next = 0;
-    let squares = 0;
-    let products = 0;
     for (const { residuals } of spans) {
       const own = residuals[c];
       if (own === undefined) continue;
-      for (let i = 0; i < own.length; i++) {
-        const value = own[i]!;
-        sizes[next++] = Math.abs(value);
-        squares += value * value;
-        if (i > 0) products += value * own[i - 1]!;
-      }
+      for (let i = 0; i < own.length; i++) sizes[next++] = Math.abs(own[i]!);
     }
     sizes.sort();
     const most = 3 * sizes[Math.floor(count * 0.683)]!;
     let clipped = 0;
     for (let i = 0; i < count; i++) clipped += Math.min(sizes[i]!, most) ** 2;
     noiseRpm[c] = Math.max(Math.sqrt(clipped / count / freedom), 1e-3);
-    // What chance alone gives a correlation of n residuals, 1/n on average, is taken off its square.
-    const raw = Math.min(Math.max(products / squares, 0), 0.9);
-    const correlation = raw === 0 ? 0 : raw * Math.max(0, 1 - 1 / (count * raw * raw));
-    inflation[c] = (1 + correlation) / (1 - correlation);
+    inflation[c] = longRunShare(spans, c, { most, variance: clipped / count, takenBy: parameters / all });
   }
   return { noiseRpm, inflation, readings, repeated: Math.max(...noiseRpm.map((_, c) => repeatedShare(spans, c))) };
 }
 
-/** Readings of two pulls within this share of the distance between readings were taken at the same place. */
-const samePlace = 0.1;
+/** Noise is judged by its mean over this time, s: about what the curve can follow. */
+const batchS = 0.5;
+/** Least share that steps are believed to average out to: where they fall in with the sampling they do not. */
+const leastShare = 0.25;
 
 /**
- * Correlation between what pulls are off at the same engine speed: steps that every pull meets at the same places, or a curve that
- * follows none of them. Errors that repeat do not average out over pulls.
+ * Variance of the noise as a curve feels it, which follows many readings at once, over that of single readings: 1 for independent
+ * errors, more for errors that stay for a while, less for steps that the readings cross at ever other places. From the sums of all
+ * runs of neighbouring residuals half a second long (overlapping batch means); the fit takes a little out of each, which is put back.
+ *
+ * @param options `most`: residuals count up to this size; `variance` of single residuals; `takenBy`: parameters per reading.
+ *
+ * Source: overlapping batch means: Meketon & Schmeiser, Proc. Winter Simulation Conf. (1984) 227; equal to a Bartlett window of that length.
+ */
+function longRunShare(
+  spans: readonly FollowedSpan[],
+  channel: number,
+  options: { readonly most: number; readonly variance: number; readonly takenBy: number },
+): number {
+  const { most, variance, takenBy } = options;
+  if (!(variance > 0)) return 1;
+  let squares = 0;
+  let taken = 0;
+  let batches = 0;
+  for (const { residuals, path } of spans) {
+    const own = residuals[channel];
+    if (own === undefined || own.length < 4) continue;
+    const durationS = path.timeS[path.timeS.length - 1]! - path.timeS[0]!;
+    const length = Math.max(2, Math.min(Math.round((batchS * own.length) / durationS), own.length >> 1));
+    let sum = 0;
+    for (let i = 0; i < own.length; i++) {
+      sum += Math.min(Math.max(own[i]!, -most), most);
+      if (i >= length) sum -= Math.min(Math.max(own[i - length]!, -most), most);
+      if (i < length - 1) continue;
+      squares += (sum * sum) / length;
+      taken += length * takenBy;
+      batches++;
+    }
+  }
+  if (batches < 8) return 1;
+  return Math.max(leastShare, squares / batches / variance / Math.max(0.3, 1 - taken / batches));
+}
+
+/**
+ * Correlation between what pulls are off at neighbouring readings, each with the other pull's nearest by engine speed: steps that every
+ * pull meets at the same places, or a curve that follows none of them. Errors that repeat do not average out over pulls.
  */
 function repeatedShare(spans: readonly FollowedSpan[], channel: number): number {
   let products = 0;
@@ -323,7 +353,7 @@ function repeatedShare(spans: readonly FollowedSpan[], channel: number): number 
       let k = 0;
       for (let i = 1; i < first.length; i++) {
         while (k + 1 < second.length && Math.abs(speedB[k + 1]! - speedA[i]!) <= Math.abs(speedB[k]! - speedA[i]!)) k++;
-        if (Math.abs(speedB[k]! - speedA[i]!) > samePlace * Math.abs(speedA[i]! - speedA[i - 1]!)) continue;
+        if (Math.abs(speedB[k]! - speedA[i]!) > Math.abs(speedA[i]! - speedA[i - 1]!)) continue;
         products += first[i]! * second[k]!;
         squares += (first[i]! ** 2 + second[k]! ** 2) / 2;
         pairs++;

@@ -7,6 +7,10 @@ export interface LocalTorque {
   readonly torqueNm: number;
   /** Standard deviation from the readings' noise, N·m. */
   readonly noiseNm: number;
+  /** Where the window stands, s, half its width, and how fast engine speed rises there, rpm/s. */
+  readonly timeS: number;
+  readonly halfWidthS: number;
+  readonly rateRpmPerS: number;
 }
 
 /** Least time between places where the slope is taken: windows that overlap nearly whole say nothing new. */
@@ -16,7 +20,8 @@ const spacingS = 0.05;
  * Wheel torque along a pull by differentiating engine speed with a local polynomial on the recorded time stamps.
  * The window is the shortest that brings the noise of the slope to 3 % of the slope, within 0.3 s to 2 s each side.
  *
- * The starting point and the cross-check of {@link fitTorque}; noisier than it, and blunter at features shorter than the window.
+ * The starting point of {@link fitTorque}, its cross-check, and what stands in where it has no solution; noisier than it, and blunter at
+ * features shorter than the window.
  *
  * @returns One value a reading of the first channel, at least 0.05 s apart, where the window has support on both sides; power is torque × rpm × π/30.
  */
@@ -55,6 +60,9 @@ function spanTorque(pull: MotionPull, readings: SpeedReadings): LocalTorque[] {
       engineSpeedRpm: engineRpm,
       torqueNm: forceN / perTorque,
       noiseNm: (((inertia + engineKg) / kappa) * noiseRpm * Math.sqrt(fit.slopeVariance)) / perTorque,
+      timeS: timeS[i]!,
+      halfWidthS: halfWidth,
+      rateRpmPerS: fit.slope * (coupling === undefined ? 1 : coupling.slope(fit.value)),
     });
   }
   return out;

@@ -1,11 +1,9 @@
-import { bSplineValues } from '../maths/index.js';
+import { type BSplineBasis, bSplineValues } from '../maths/index.js';
 import type { SharedError } from '../uncertainty/index.js';
 import { inputEffects, type PullConditions } from './conditions.js';
+import { covers, gridOf, levelsOf, pullRange, radPerSPerRpm, withoutLevel } from './curveParts.js';
 import type { MotionPull } from './motion.js';
 import { meanLogTorqueRow, pullLogTorque, type TorqueFit } from './torqueFit.js';
-
-/** Distance between points of a curve, rpm. */
-const gridStepRpm = 50;
 
 /** A pull ready for the fit: its motion and everything else that is known of it. */
 export interface PreparedPull {
@@ -39,22 +37,6 @@ export interface SetupCurve {
   readonly inputs: ReadonlyMap<string, { readonly name: string; readonly effectW: Float64Array }>;
 }
 
-const radPerSPerRpm = Math.PI / 30;
-
-/** Lowest and highest engine speed that a pull's readings reach, from its first channel. */
-function pullRange(motion: MotionPull): { readonly fromRpm: number; readonly toRpm: number } {
-  let fromRpm = Number.POSITIVE_INFINITY;
-  let toRpm = Number.NEGATIVE_INFINITY;
-  for (const span of motion.spans) {
-    for (const value of span[0]!.engineSpeedRpm) {
-      const rpm = motion.coupling === undefined ? value : motion.coupling.engineRpm(value);
-      fromRpm = Math.min(fromRpm, rpm);
-      toRpm = Math.max(toRpm, rpm);
-    }
-  }
-  return { fromRpm, toRpm };
-}
-
 /**
  * Mean wheel-power curve of a setup from the torque fit.
  *
@@ -72,17 +54,7 @@ export function setupCurve(fit: TorqueFit, pulls: readonly PreparedPull[]): Setu
   const pullPowerW = pulls.map((_, p) =>
     engineSpeedRpm.map((rpm) => (covers(ranges[p]!, rpm) ? Math.exp(pullLogTorque(fit, p, rpm)) * rpm * radPerSPerRpm : Number.NaN)),
   );
-  const pullLevels = Float64Array.from(pulls, (_, p) => {
-    let sum = 0;
-    let count = 0;
-    for (let i = 0; i < points; i++) {
-      const own = pullPowerW[p]![i]!;
-      if (Number.isNaN(own)) continue;
-      sum += Math.log(own / wheelPowerW[i]!);
-      count++;
-    }
-    return count === 0 ? Number.NaN : sum / count;
-  });
+  const pullLevels = levelsOf(pullPowerW, wheelPowerW);
   // Noise of the level that repeats in every pull is not in the spread of their levels.
   const repeats = (pulls.length * fit.repeatedNoise) / (1 + (pulls.length - 1) * fit.repeatedNoise);
   const noise = withoutLevel(projected(rows, fit.meanCovariance, fit.meanParameters.length), points, repeats);
@@ -90,28 +62,13 @@ export function setupCurve(fit: TorqueFit, pulls: readonly PreparedPull[]): Setu
     engineSpeedRpm,
     wheelPowerW,
     noiseCovariance: noise.covariance,
-    shapeCovariance: withoutLevel(shapeCovariance(fit, engineSpeedRpm), points, 0).covariance,
+    shapeCovariance: withoutLevel(shapeOn(fit.ownBasis, fit.smoothness.ownShape, engineSpeedRpm), points, 0).covariance,
     levelNoiseVariance: noise.levelVariance * (1 - repeats) * pulls.length,
     pullCount: Uint16Array.from(engineSpeedRpm, (rpm) => ranges.filter((range) => covers(range, rpm)).length),
     pullLevels,
     pullPowerW,
     inputs: inputsOf(pulls, pullPowerW, engineSpeedRpm),
   };
-}
-
-function covers(range: { readonly fromRpm: number; readonly toRpm: number }, rpm: number): boolean {
-  return rpm >= range.fromRpm && rpm <= range.toRpm;
-}
-
-function gridOf(ranges: readonly { readonly fromRpm: number; readonly toRpm: number }[]): Float64Array {
-  const needed = Math.ceil(ranges.length / 3);
-  const low = Math.ceil(Math.min(...ranges.map((range) => range.fromRpm)) / gridStepRpm) * gridStepRpm;
-  const high = Math.max(...ranges.map((range) => range.toRpm));
-  const grid: number[] = [];
-  for (let rpm = low; rpm <= high; rpm += gridStepRpm) {
-    if (ranges.filter((range) => covers(range, rpm)).length >= needed) grid.push(rpm);
-  }
-  return Float64Array.from(grid);
 }
 
 /** R C Rᵀ for sparse rows. */
@@ -138,30 +95,14 @@ function projected(rows: readonly Float64Array[], covariance: Float64Array, size
   return out;
 }
 
-/** Takes the mean over the points out of a covariance, but for the share `kept` of its variance. */
-function withoutLevel(
-  covariance: Float64Array,
-  points: number,
-  kept: number,
-): { readonly covariance: Float64Array; readonly levelVariance: number } {
-  const means = new Float64Array(points);
-  for (let i = 0; i < points; i++) {
-    for (let j = 0; j < points; j++) means[i] = means[i]! + covariance[i * points + j]! / points;
-  }
-  const levelVariance = means.reduce((sum, value) => sum + value, 0) / points;
-  return {
-    covariance: covariance.map((value, k) => value - means[Math.floor(k / points)]! - means[k % points]! + (1 + kept) * levelVariance),
-    levelVariance,
-  };
-}
-
-function shapeCovariance(fit: TorqueFit, grid: Float64Array): Float64Array {
+/** Covariance on a grid of a cubic spline whose coefficients are independent with one standard deviation. */
+export function shapeOn(basis: BSplineBasis, deviation: number, grid: Float64Array): Float64Array {
   const points = grid.length;
   const values = Array.from(grid, (rpm) => {
     const out = new Float64Array(4);
-    return { first: bSplineValues(fit.ownBasis, rpm, out), out };
+    return { first: bSplineValues(basis, rpm, out), out };
   });
-  const variance = fit.smoothness.ownShape ** 2;
+  const variance = deviation ** 2;
   const covariance = new Float64Array(points * points);
   for (let i = 0; i < points; i++) {
     for (let j = 0; j < points; j++) {
@@ -178,7 +119,8 @@ function shapeCovariance(fit: TorqueFit, grid: Float64Array): Float64Array {
   return covariance;
 }
 
-function inputsOf(
+/** Effects of the inputs on the mean power of the pulls that reach each engine speed. */
+export function inputsOf(
   pulls: readonly PreparedPull[],
   pullPowerW: readonly Float64Array[],
   grid: Float64Array,

@@ -34,6 +34,7 @@ export interface TorqueFit {
   readonly iterations: number;
   /** Largest change of log torque in the last iteration; Infinity where an iteration could not be solved. */
   readonly lastChange: number;
+  /** This setup's own equations had a solution, and it stood still at the end. */
   readonly converged: boolean;
 }
 
@@ -59,7 +60,7 @@ const stillChange = 2e-5;
  *
  * @param setups For each setup its pulls (at least one in all), with readings in one gear.
  * @param start For each setup a first guess of wheel torque (N·m) at an engine speed (rpm).
- * @returns One fit a setup; `converged` is false for all where the equations of one cannot be solved.
+ * @returns One fit a setup. Where the equations of one cannot be solved the rounds end for all, and `lastChange` of that one is Infinity.
  *
  * Validity: one gear a pull, no shift or cut inside a span, wind and grade constant along a pull, torque above zero.
  * Source: output error: Jategaonkar, Flight Vehicle System Identification (2006), ch. 4; P-splines: Eilers & Marx,
@@ -120,7 +121,7 @@ export function fitTorque(
       repeatedNoise: noise.repeated,
       iterations,
       lastChange,
-      converged: converged && Number.isFinite(lastChange),
+      converged: lastChange < stillChange,
     };
   });
 }
@@ -242,6 +243,18 @@ export function meanLogTorqueRow(fit: TorqueFit, rpm: number): Float64Array {
   row[commonSize] = 1;
   for (let k = 0; k < 4; k++) row[commonSize + 1 + firstOwn + k] = values[k]!;
   return row;
+}
+
+/** Standard deviation, from the readings' noise, of the mean log torque at `rpm`. */
+export function meanNoise(fit: TorqueFit, rpm: number): number {
+  const row = meanLogTorqueRow(fit, rpm);
+  const size = row.length;
+  let variance = 0;
+  for (let i = 0; i < size; i++) {
+    if (row[i] === 0) continue;
+    for (let j = 0; j < size; j++) variance += row[i]! * fit.meanCovariance[i * size + j]! * row[j]!;
+  }
+  return Math.sqrt(variance);
 }
 
 /** Log torque of one pull at `rpm`. */

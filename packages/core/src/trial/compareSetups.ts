@@ -207,6 +207,10 @@ function powerResult(
     difference: Array.from(differenceW, nullable),
     low: Array.from(differenceW, (w, i) => nullable(w - band.simultaneous[i]!)),
     high: Array.from(differenceW, (w, i) => nullable(w + band.simultaneous[i]!)),
+    eachSpeed: {
+      low: Array.from(differenceW, (w, i) => nullable(w - band.pointwise[i]!)),
+      high: Array.from(differenceW, (w, i) => nullable(w + band.pointwise[i]!)),
+    },
     airCouldExplainW: Array.from(air.mostW, nullable),
     airLowW: Array.from(air.lowW, nullable),
     airHighW: Array.from(air.highW, nullable),

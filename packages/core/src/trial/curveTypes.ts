@@ -8,6 +8,12 @@ export interface StatedValue {
   readonly standing: Standing;
 }
 
+/** Lower and upper bounds at each engine speed. */
+export interface BandBounds {
+  readonly low: readonly (number | null)[];
+  readonly high: readonly (number | null)[];
+}
+
 /** A quantity against engine speed with its lower and upper bound. Arrays are of one length; null where there is no value. */
 export interface CurveResult {
   readonly engineSpeedRpm: readonly number[];
@@ -17,6 +23,8 @@ export interface CurveResult {
   readonly level: number;
   /** True when the band holds for the whole curve at once, false when at each engine speed by itself. */
   readonly simultaneous: boolean;
+  /** Of power and torque: wider bounds, of the same level, that hold for the whole curve at once. */
+  readonly wholeCurve?: BandBounds;
   /** `at-least` where samples rest on a sensor's ceiling: then the value is a lower bound. */
   readonly bound: 'at-least' | null;
   /** Which points rest on a ceiling; left out where none does. There `value` is a bound, and the band is open to that side. */

@@ -2,6 +2,7 @@ import { bandPartNames } from '../compare/index.js';
 import type { Finding } from '../findings/index.js';
 import { type Repeatability, repeatability } from '../power/index.js';
 import { inputStanding } from './budget.js';
+import { fitSetups } from './fitSetups.js';
 import type { FittedSetup } from './fittedSetup.js';
 import type { RunInputs } from './inputs.js';
 import { measuredRoad } from './measuredRoad.js';
@@ -13,7 +14,7 @@ import { type LoadedRun, preparePulls } from './preparePulls.js';
 import { remedyFor } from './remedies.js';
 import { resolveTrial } from './resolveTrial.js';
 import type { Standing } from './result.js';
-import { comparedPairs, fitSetups, type OpenedLog, openRun, pullLevels, type ReadRun } from './runTrial.js';
+import { comparedPairs, type OpenedLog, openRun, pullLevels, type ReadRun } from './runTrial.js';
 
 /** What a plan is to show, and how surely. */
 export interface PlanOptions {

@@ -5,7 +5,8 @@ import type { Budget, BudgetCheck, TwoWayWind } from './budgetTypes.js';
 import type { CalculatedResult } from './calculatedTypes.js';
 import type { ChangeSheetResult } from './changeSheetTypes.js';
 import type { CoverageResult, FitnessResult, SteadyResult } from './checkTypes.js';
-import type { CurveResult, StatedValue } from './curveTypes.js';
+import type { BandBounds, CurveResult, StatedValue } from './curveTypes.js';
+import type { EstimatorResult } from './estimatorTypes.js';
 import type { FuelTableResult, MixtureComparison, MixtureResult } from './mixtureTypes.js';
 import type { BlowerResult, CeilingResult, PressureComparison } from './pressureTypes.js';
 import type { RoutesResult } from './routesTypes.js';
@@ -13,7 +14,8 @@ import type { Standing } from './standing.js';
 import type { FuelSupplyResult } from './supplyTypes.js';
 import type { TopEndResult } from './topEndTypes.js';
 
-export type { CurveResult, StatedValue } from './curveTypes.js';
+export type { BandBounds, CurveResult, StatedValue } from './curveTypes.js';
+export type { EstimatorResult } from './estimatorTypes.js';
 export type { Standing } from './standing.js';
 
 /** Verdict on a whole comparison. */
@@ -91,6 +93,8 @@ export interface SetupResult {
     readonly chargeTemperatureK?: CurveResult;
     readonly sparkAdvanceDeg?: CurveResult;
   };
+  /** What the power curve comes from; null without a curve to be had. */
+  readonly estimator?: EstimatorResult | null;
   /** Pull-to-pull standard deviation of power as a share of power, and how it is known. */
   readonly repeatability: StatedValue;
   /** What the uncertainty of the power is made of, at the engine speed of its largest value; null without a curve. */
@@ -137,6 +141,8 @@ export interface ComparisonResult {
     readonly high: readonly (number | null)[];
     readonly level: number;
     readonly simultaneous: boolean;
+    /** Narrower bounds, of the same level, that hold at each engine speed by itself. */
+    readonly eachSpeed?: BandBounds;
     /** Difference that the air alone could have made, at the end of the exponent's range that explains most. */
     readonly airCouldExplainW: readonly (number | null)[];
     /** Both ends of what the air could explain. */

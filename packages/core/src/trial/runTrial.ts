@@ -2,13 +2,15 @@ import type { CorrectionStandard } from '../air/index.js';
 import type { Finding } from '../findings/index.js';
 import type { FormulaParser } from '../formulas/index.js';
 import { type Log, readLog } from '../log/index.js';
-import { fitTorque, type LocalTorque, localTorque, type PullLevel, repeatability, setupCurve, torqueGuess } from '../power/index.js';
+import { type PullLevel, repeatability } from '../power/index.js';
 import { type FoundStretches, findStretches } from '../stretches/index.js';
 import { version } from '../version.js';
 import { setupBudget } from './budget.js';
 import { calculatedParts, trialFormulas } from './calculatedParts.js';
 import { comparePressure } from './comparePressure.js';
 import { compareSetups } from './compareSetups.js';
+import { estimatorFindings } from './estimatorFindings.js';
+import { fitSetups } from './fitSetups.js';
 import type { FittedSetup } from './fittedSetup.js';
 import { idleBeside, idleFindings } from './idleBeside.js';
 import type { RunInputs } from './inputs.js';
@@ -85,7 +87,7 @@ export function runTrial(
   const spread = repeatability(pullLevels(setups));
   const findings: Finding[] = [...road.findings];
   for (const { log } of opened.values()) findings.push(...log.findings);
-  findings.push(...prepared.findings, ...fitFindings(setups), ...setups.flatMap((setup) => twoWayFindings(setup, spread)));
+  findings.push(...prepared.findings, ...estimatorFindings(setups), ...setups.flatMap((setup) => twoWayFindings(setup, spread)));
   if (setups.length < 2) findings.push(oneSetup(trialPath));
   const pairs = comparedPairs(setups.length);
   const hashes = new Map([...opened].map(([key, { sha256 }]) => [key, sha256]));
@@ -185,53 +187,6 @@ export function pullLevels(setups: readonly FittedSetup[]): PullLevel[] {
       }))
       .filter(({ level }) => Number.isFinite(level)),
   );
-}
-
-/** Fits the pulls of every setup together. */
-export function fitSetups(names: readonly string[], runs: readonly LoadedRun[], pulls: readonly TrialPull[]): FittedSetup[] {
-  const own = names.map((name, index) => {
-    const ownPulls = pulls.filter((pull) => pull.run.setup === index);
-    return {
-      name,
-      runs: runs.filter((run) => run.setup === index),
-      pulls: ownPulls,
-      used: ownPulls.filter((pull) => pull.prepared !== null),
-    };
-  });
-  const withPulls = own.filter((setup) => setup.used.length > 0);
-  const local = withPulls.map((setup) => setup.used.flatMap((pull): LocalTorque[] => localTorque(pull.prepared!.motion)));
-  const fits =
-    withPulls.length === 0
-      ? []
-      : fitTorque(
-          withPulls.map((setup) => setup.used.map((pull) => pull.prepared!.motion)),
-          local.map(torqueGuess),
-        );
-  return own.map((setup): FittedSetup => {
-    const at = withPulls.indexOf(setup);
-    if (at < 0) return { ...setup, fit: null, curve: null };
-    const fit = fits[at]!;
-    const curve = setupCurve(
-      fit,
-      setup.used.map((pull) => pull.prepared!),
-    );
-    return { ...setup, fit, curve: curve.engineSpeedRpm.length === 0 ? null : curve };
-  });
-}
-
-function fitFindings(setups: readonly FittedSetup[]): Finding[] {
-  return setups.flatMap((setup): Finding[] => {
-    if (setup.fit === null || setup.fit.converged) return [];
-    return [
-      {
-        code: 'FIT_NOT_CONVERGED',
-        severity: 'warning',
-        message: `The torque fit of ${setup.name} still moved by ${(100 * setup.fit.lastChange).toFixed(2)} % after ${setup.fit.iterations} rounds.`,
-        where: { setup: setup.name },
-        fix: 'Look at the pulls as recorded: one of them is probably not a pull in one gear. Leave it out with from and to.',
-      },
-    ];
-  });
 }
 
 function oneSetup(path: string): Finding {

@@ -47,6 +47,7 @@ export function setupResult(
       return pullResult(pull, own, own.scale);
     }),
     curves,
+    estimator: setup.estimator,
     repeatability: {
       value: spread.pullToPull,
       spread: spread.pullToPull / Math.sqrt(2 * spread.pullDegrees),
@@ -67,8 +68,17 @@ const channelCurves: readonly (readonly [ChannelCurveName, Quantity, ChannelOfPu
   ['sparkAdvanceDeg', 'spark-advance', channelOf(['spark-advance'])],
 ];
 
-/** Absolute curve with its band: noise, repeatability and inputs kept apart. */
-function powerCurve(setup: FittedSetup, spread: Repeatability): CurveResult {
+/** Errors of a setup's wheel power, W: what repeats from pull to pull, what the inputs may be off, noise and shape of the pulls. */
+export interface PowerErrors {
+  readonly repeat: readonly SharedError[];
+  readonly inputs: readonly SharedError[];
+  /** Covariances on the grid, row-major. */
+  readonly noise: Float64Array;
+  readonly shape: Float64Array;
+}
+
+/** Everything that the band of a setup's wheel power is made of. */
+export function powerErrors(setup: FittedSetup, spread: Repeatability): PowerErrors {
   const curve = setup.curve!;
   const powerW = curve.wheelPowerW;
   const points = powerW.length;
@@ -94,15 +104,30 @@ function powerCurve(setup: FittedSetup, spread: Repeatability): CurveResult {
     curve.shapeCovariance,
     powerW.map((w, i) => w / Math.sqrt(curve.pullCount[i]!)),
   );
+  return { repeat, inputs: inputErrors(curve), noise, shape };
+}
+
+/** Draws for the band of a whole curve: its factor is known to about 0.03. */
+const wholeCurveDraws = 2000;
+
+/** Absolute curve with its band: noise, repeatability and inputs kept apart. */
+function powerCurve(setup: FittedSetup, spread: Repeatability): CurveResult {
+  const curve = setup.curve!;
+  const powerW = curve.wheelPowerW;
+  const points = powerW.length;
+  const { repeat, inputs, noise, shape } = powerErrors(setup, spread);
   const covariance = noise.map((value, i) => value + shape[i]!);
-  const inputs = inputErrors(curve);
   const half = (errors: Parameters<typeof bandOf>[0]): Float64Array => bandOf(errors, points, { draws: 0 }).pointwise;
-  const all = half({ shared: [...repeat, ...inputs], covariance });
+  const all = bandOf({ shared: [...repeat, ...inputs], covariance }, points, { draws: wholeCurveDraws });
+  const around = (halfW: Float64Array): { low: (number | null)[]; high: (number | null)[] } => ({
+    low: Array.from(powerW, (w, i) => nullable(w - halfW[i]!)),
+    high: Array.from(powerW, (w, i) => nullable(w + halfW[i]!)),
+  });
   return {
     engineSpeedRpm: Array.from(curve.engineSpeedRpm),
     value: Array.from(powerW, nullable),
-    low: Array.from(powerW, (w, i) => nullable(w - all[i]!)),
-    high: Array.from(powerW, (w, i) => nullable(w + all[i]!)),
+    ...around(all.pointwise),
+    wholeCurve: around(all.simultaneous),
     level: 0.95,
     simultaneous: false,
     bound: null,
@@ -118,12 +143,13 @@ function powerCurve(setup: FittedSetup, spread: Repeatability): CurveResult {
 function torqueOf(power: CurveResult): CurveResult {
   const perPower = power.engineSpeedRpm.map((rpm) => 30 / Math.PI / rpm);
   const convert = (values: readonly (number | null)[]): (number | null)[] => values.map((w, i) => (w === null ? null : w * perPower[i]!));
-  const { parts, ...rest } = power;
+  const { parts, wholeCurve, ...rest } = power;
   return {
     ...rest,
     value: convert(power.value),
     low: convert(power.low),
     high: convert(power.high),
+    ...(wholeCurve === undefined ? {} : { wholeCurve: { low: convert(wholeCurve.low), high: convert(wholeCurve.high) } }),
     ...(parts === undefined
       ? {}
       : { parts: { noise: convert(parts.noise), pullToPull: convert(parts.pullToPull), inputs: convert(parts.inputs) } }),

@@ -67,60 +67,81 @@ export function bandOf(
       ? 0
       : sd * studentTTwoSided(level, fourth[i]! === 0 ? Number.POSITIVE_INFINITY : Math.max(1, (variance[i]! * variance[i]!) / fourth[i]!)),
   );
-  const { estimated, columns } = rootsOf(errors, points);
+  const { columns, degrees } = rootsOf(errors, points, variance);
+  const count = columns.length;
   const stream = randomStream(seed);
-  const cumulated = new Float64Array(draws * (points + 1));
+  // Random numbers of every draw, kept for means over a range.
+  const random = new Float64Array(draws * count);
   const largest = new Float64Array(draws);
+  const scaled = columns.map((column) => column.map((value, i) => (standardDeviation[i]! > 0 ? value / standardDeviation[i]! : 0)));
   const error = new Float64Array(points);
   for (let d = 0; d < draws; d++) {
     error.fill(0);
-    for (const { shape, degrees } of estimated) {
-      const z = stream.normal() * Math.sqrt(degrees / chiSquaredDraw(stream, degrees));
-      for (let i = 0; i < points; i++) error[i] = error[i]! + z * shape[i]!;
-    }
-    for (const column of columns) {
-      const z = stream.normal();
+    for (let c = 0; c < count; c++) {
+      const spread = degrees[c]! === Number.POSITIVE_INFINITY ? 1 : Math.sqrt(degrees[c]! / chiSquaredDraw(stream, degrees[c]!));
+      const z = stream.normal() * spread;
+      random[d * count + c] = z;
+      const column = scaled[c]!;
       for (let i = 0; i < points; i++) error[i] = error[i]! + z * column[i]!;
     }
     let most = 0;
-    const base = d * (points + 1);
     for (let i = 0; i < points; i++) {
-      cumulated[base + i + 1] = cumulated[base + i]! + error[i]!;
-      if (standardDeviation[i]! > 0) most = Math.max(most, Math.abs(error[i]!) / standardDeviation[i]!);
+      const size = Math.abs(error[i]!);
+      if (size > most) most = size;
     }
     largest[d] = most;
   }
   largest.sort();
-  const factor = largest[Math.min(draws - 1, Math.ceil(level * draws) - 1)]!;
+  const atLevel = Math.min(draws - 1, Math.ceil(level * draws) - 1);
+  const factor = largest[atLevel]!;
   const ofMean = (from: number, to: number): number => {
+    const weights = columns.map((column) => column.subarray(from, to).reduce((sum, value) => sum + value, 0) / (to - from));
     const means = new Float64Array(draws);
     for (let d = 0; d < draws; d++) {
-      const base = d * (points + 1);
-      means[d] = Math.abs(cumulated[base + to]! - cumulated[base + from]!) / (to - from);
+      let sum = 0;
+      for (let c = 0; c < count; c++) sum += random[d * count + c]! * weights[c]!;
+      means[d] = Math.abs(sum);
     }
-    means.sort();
-    return means[Math.min(draws - 1, Math.ceil(level * draws) - 1)]!;
+    return means.sort()[atLevel]!;
   };
   return { standardDeviation, pointwise, simultaneous: standardDeviation.map((sd) => factor * sd), factor, ofMean };
 }
 
-/** Errors whose spread is estimated, and columns C with C Cᵀ for everything whose spread is known. */
-function rootsOf(errors: CurveErrors, points: number): { estimated: SharedError[]; columns: Float64Array[] } {
-  const estimated = errors.shared.filter(({ degrees }) => Number.isFinite(degrees));
-  const known = errors.shared.filter(({ degrees }) => !Number.isFinite(degrees)).map(({ shape }) => shape);
-  return { estimated, columns: errors.covariance === null ? known : [...known, ...covarianceColumns(errors.covariance, points)] };
+/** Share of the whole variance that may be left out of what is drawn. */
+const negligible = 1e-4;
+
+/** Columns to be multiplied by independent random numbers: each estimated spread by itself, and what everything else comes to together. */
+function rootsOf(
+  { shared, covariance }: CurveErrors,
+  points: number,
+  variance: Float64Array,
+): { readonly columns: readonly Float64Array[]; readonly degrees: readonly number[] } {
+  const estimated = shared.filter(({ degrees }) => Number.isFinite(degrees));
+  const known = covariance === null ? new Float64Array(points * points) : Float64Array.from(covariance);
+  for (const { shape, degrees } of shared) {
+    if (Number.isFinite(degrees)) continue;
+    for (let i = 0; i < points; i++) {
+      for (let j = 0; j < points; j++) known[i * points + j] = known[i * points + j]! + shape[i]! * shape[j]!;
+    }
+  }
+  let all = 0;
+  for (const value of variance) all += value;
+  const columns = covarianceColumns(known, points, negligible * all);
+  return {
+    columns: [...estimated.map(({ shape }) => shape), ...columns],
+    degrees: [...estimated.map(({ degrees }) => degrees), ...columns.map(() => Number.POSITIVE_INFINITY)],
+  };
 }
 
 /**
- * Columns C with C Cᵀ = covariance, as many as it takes: pivoted Cholesky, until what is left of the trace is a part in 10⁹.
+ * Columns C with C Cᵀ = covariance, as many as it takes: pivoted Cholesky, until what is left of the trace is `enough`.
  *
  * Source: Higham, Analysis of the Cholesky decomposition of a semi-definite matrix (1990), sec. 4 (complete pivoting).
  */
-export function covarianceColumns(covariance: Float64Array, points: number): Float64Array[] {
+function covarianceColumns(covariance: Float64Array, points: number, enough: number): Float64Array[] {
   const left = Float64Array.from({ length: points }, (_, i) => covariance[i * points + i]!);
   let trace = 0;
   for (const value of left) trace += value;
-  const enough = 1e-9 * trace;
   const columns: Float64Array[] = [];
   while (trace > enough && columns.length < points) {
     let pivot = 0;
