@@ -1,0 +1,122 @@
+import { describe, expect, it } from 'vitest';
+import { couldExplain, judgeChannel, powerRules } from '../../../packages/core/src/compare/index.js';
+import type { QuantityCurve } from '../../../packages/core/src/stretches/index.js';
+
+function curve(values: readonly number[]): QuantityCurve {
+  return {
+    engineSpeedRpm: Float64Array.from(values, (_, i) => 2000 + 50 * i),
+    mean: Float64Array.from(values),
+    pullToPull: Float64Array.from(values, () => 0),
+    pulls: [],
+    count: Uint16Array.from(values, () => 2),
+  };
+}
+
+function power(count: number, beforeW: number, differenceW: number, halfW: number) {
+  return {
+    beforeW: new Float64Array(count).fill(beforeW),
+    differenceW: new Float64Array(count).fill(differenceW),
+    halfW: new Float64Array(count).fill(halfW),
+  };
+}
+
+const rule = (quantity: string) => powerRules.find((entry) => entry.quantity === quantity)!;
+
+describe('rules for what a quantity may do to power', () => {
+  // Common practice, no source, as the rules say; the first by the ideal gas: mass ∝ 1/T at one pressure, square root at the least.
+  it.each([
+    ['charge-temperature', 330, 300, (330 / 300) ** 0.5 - 1, 1.1 ** 1.2 - 1],
+    ['intake-temperature', 330, 300, (330 / 300) ** 0.5 - 1, 1.1 ** 1.2 - 1],
+    ['spark-advance', 15, 18, 0, 0.036],
+    ['knock-retard', 0, 4, -0.048, 0],
+    ['lambda', 0.8, 0.85, -0.0175, 0.0175],
+    ['throttle', 0.8, 1, 0, 0.1],
+    ['throttle', 1, 0.8, -0.1, 0],
+    ['ethanol-share', 0, 0.5, 0, 0.04],
+    ['ethanol-share', 0.5, 0, -0.04, 0],
+    ['short-term-fuel-trim', 0, 0.1, -0.005, 0.005],
+    ['coolant-temperature', 360, 370, -0.008, 0.008],
+  ])('%s from %s to %s', (quantity, before, after, low, high) => {
+    const ends = [...rule(quantity).share(before, after)].sort((a, b) => a - b);
+    expect(ends[0]).toBeCloseTo(low, 12);
+    expect(ends[1]).toBeCloseTo(high, 12);
+  });
+
+  it('name each quantity once, with a unit, a least change and a reason', () => {
+    expect(new Set(powerRules.map(({ quantity }) => quantity)).size).toBe(powerRules.length);
+    expect(powerRules.map(({ quantity, unit, least }) => [quantity, unit, least])).toEqual([
+      ['charge-temperature', 'K', 2],
+      ['intake-temperature', 'K', 2],
+      ['spark-advance', 'deg', 0.5],
+      ['knock-retard', 'deg', 0.3],
+      ['lambda', '1', 0.008],
+      ['throttle', '1', 0.02],
+      ['ethanol-share', '1', 0.03],
+      ['short-term-fuel-trim', '1', 0.03],
+      ['coolant-temperature', 'K', 6],
+    ]);
+    for (const { why } of powerRules) expect(why.length).toBeGreaterThan(10);
+  });
+});
+
+describe('judgeChannel', () => {
+  it('means over the engine speeds that both have, and says what the change could make of the power', () => {
+    const judged = judgeChannel(
+      rule('spark-advance'),
+      curve([14, Number.NaN, 16, 15]),
+      curve([16, 30, Number.NaN, 19]),
+      power(4, 100_000, 2500, 1000),
+    )!;
+    // Two points count: 14 → 16 and 15 → 19; 1.2 % of 100 kW a degree at the most, 3° on average.
+    expect(judged.quantity).toBe('spark-advance');
+    expect(judged.unit).toBe('deg');
+    expect(judged.before).toBeCloseTo(14.5, 12);
+    expect(judged.after).toBeCloseTo(17.5, 12);
+    expect(judged.couldExplainW).toBeCloseTo(3600, 6);
+    expect(judged.couldExplain).toBe('yes');
+    expect(judged.reason).toBe(`${rule('spark-advance').why} (common practice, no source)`);
+  });
+
+  it('shows the end of the range that reaches further', () => {
+    const judge = (before: number, after: number) =>
+      judgeChannel(rule('charge-temperature'), curve([before, before]), curve([after, after]), power(2, 100_000, 0, 500))!;
+    expect(judge(330, 300).couldExplainW).toBeCloseTo(100_000 * (1.1 ** 1.2 - 1), 6);
+    expect(judge(300, 330).couldExplainW).toBeCloseTo(100_000 * ((1 / 1.1) ** 1.2 - 1), 6);
+  });
+
+  it('sets the change seen and its band beside it: too small an effect explains nothing', () => {
+    const judge = (differenceW: number, halfW: number) =>
+      judgeChannel(rule('knock-retard'), curve([0, 0]), curve([1, 1]), power(2, 100_000, differenceW, halfW))!.couldExplain;
+    expect(judge(-1200, 500)).toBe('yes');
+    expect(judge(-3000, 500)).toBe('partly');
+    expect(judge(-9000, 500)).toBe('no');
+    expect(judge(1200, 500)).toBe('no');
+    expect(judge(0, 500)).toBe('cannot tell');
+    expect(judge(0, 1300)).toBe('no');
+  });
+
+  it('is silent below the least change, to either side, and without common values', () => {
+    const judge = (before: readonly number[], after: readonly number[]) =>
+      judgeChannel(rule('spark-advance'), curve(before), curve(after), power(before.length, 1000, 0, 0));
+    expect(judge([15, 15], [15.49, 15.49])).toBeNull();
+    expect(judge([15, 15], [15.5, 15.5])).not.toBeNull();
+    expect(judge([15.5, 15.5], [15, 15])).not.toBeNull();
+    expect(judge([Number.NaN, 15], [15, Number.NaN])).toBeNull();
+    expect(judge([], [])).toBeNull();
+  });
+});
+
+describe('couldExplain at its edges', () => {
+  it.each([
+    [1000, 1000, 0, 1001, 'cannot tell'],
+    [1000, 1000, 0, 1000, 'no'],
+    [1000, 999, 0, 1000, 'yes'],
+    [3000, 10, 0, 1000, 'partly'],
+    [3000, 10, 0, 999, 'no'],
+    [0, 0, -1, 1, 'cannot tell'],
+    [-900, 10, -300, 5000, 'partly'],
+    [-900, 10, 300, 5000, 'no'],
+  ] as const)('change %s ± %s, effect %s to %s: %s', (changeW, halfW, lowW, highW, expected) => {
+    expect(couldExplain(changeW, halfW, lowW, highW)).toBe(expected);
+  });
+});
