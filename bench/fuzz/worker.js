@@ -48,7 +48,11 @@ const ofCommands = commandKinds(made, processes ? asProcess : inProcess);
 const kinds = { ...(await readerKinds(made)), ...ofCommands };
 const chosen = /** @type {import('./kinds.js').Kind} */ (kinds[/** @type {'yaml'} */ (kind)]);
 let index = from;
-process.on('warning', ({ name, message }) => name === 'MaxListenersExceededWarning' || parentPort?.postMessage({ kind, index, what: `warned near this case: ${name} ${message}` }));
+process.on(
+  'warning',
+  ({ name, message }) =>
+    name === 'MaxListenersExceededWarning' || parentPort?.postMessage({ kind, index, what: `warned near this case: ${name} ${message}` }),
+);
 for (; index < to; index++) {
   Atomics.store(at, 0, index);
   const failure = await runCase(kind, chosen, index);

@@ -18,7 +18,7 @@ const names = new Set([
  * Places where a source opens a connection, starts a program, or could.
  * @param {string} file @param {string} text @returns {string[]}
  */
-export function connections(file, text) {
+function connections(file, text) {
   const source = ts.createSourceFile(file, text, ts.ScriptTarget.ES2023, true);
   /** @type {string[]} */
   const found = [];
