@@ -19,8 +19,12 @@ export function columnTable(data: TableData): ColumnTable {
   return { columns, rows: data.map((row) => columns.map((name) => (Object.hasOwn(row, name) ? row[name] : null))) };
 }
 
-/** A cell as people read it: whole numbers whole, others to five significant digits, a dash where there is nothing. */
+/** A cell as people read it: whole numbers whole, others to at most five significant digits, a dash where there is nothing. */
 export function cellText(cell: Cell): string {
   if (typeof cell !== 'number') return cell === null || cell === undefined ? '–' : String(cell);
-  return Number.isSafeInteger(cell) ? numberText(cell, 0) : significantText(cell, 5);
+  return Number.isSafeInteger(cell)
+    ? numberText(cell, 0)
+    : significantText(cell, 5)
+        .replace(/(\.\d*?)0+$/, '$1')
+        .replace(/\.$/, '');
 }

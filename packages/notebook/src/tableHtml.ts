@@ -9,7 +9,7 @@ export interface TableOptions {
   readonly most?: number;
 }
 
-const longestText = 160;
+const longestText = 600;
 
 /** A table as inert markup, whatever its names and cells hold; it scrolls by itself where the page is narrow. */
 export function tableHtml({ columns, rows }: ColumnTable, options: TableOptions = {}): Html {

@@ -14,7 +14,11 @@ export function planSummary(result: PlanResult): SummaryParts {
           ? (couldHaveShownW.status ?? 'What these pulls could show is not known.')
           : `${pullsBefore} and ${pullsAfter} pulls would show an even change of ${numberText(100 * couldHaveShownW.share, 1)} %.`;
       const more =
-        morePullsPerSetup === null ? (status ?? 'No number of pulls like these would do.') : `${morePullsPerSetup} more of each setup.`;
+        morePullsPerSetup === null
+          ? (status ?? 'no number of pulls like these would do.')
+          : morePullsPerSetup === 0
+            ? 'no more pulls are needed.'
+            : `${morePullsPerSetup} more of each setup at the least.`;
       return {
         about: `${before} to ${after}`,
         sentence: `${shown} To show ${numberText(asked.share === null ? null : 100 * asked.share, 1)} %: ${more}`,
