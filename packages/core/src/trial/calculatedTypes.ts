@@ -1,4 +1,4 @@
-import type { CurveResult } from './result.js';
+import type { CurveResult } from './curveTypes.js';
 
 /** A calculated quantity of the trial: its formula, and its curve for each setup. */
 export interface CalculatedResult {
