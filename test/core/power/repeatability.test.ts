@@ -11,6 +11,37 @@ describe('spread of repeated pulls', () => {
     expect(spread.outingToOuting * Math.SQRT2).toBeCloseTo(0.01, 12);
   });
 
+  it('adds the noise of the levels to what is assumed, and leaves it out where repeats hold it already', () => {
+    const one = repeatability([{ setup: 0, outingKey: 'a', level: 0, noiseVariance: 0.005 ** 2 }]);
+    expect(one.pullToPull).toBeCloseTo(Math.hypot(0.01, 0.005), 12);
+    const levels = [0.01, -0.01, 0.01, -0.01];
+    const many = repeatability(levels.map((level) => ({ setup: 0, outingKey: 'a', level, noiseVariance: 0.005 ** 2 })));
+    // 4 squares of 1 % on 3 degrees, and 1.25 squares of 1 % on the twentieth of a degree that the assumption counts.
+    expect(many.pullToPull).toBeCloseTo(0.01 * Math.sqrt((4 + 0.05 * 1.25) / 3.05), 12);
+  });
+
+  // By calculation where nothing but this spread counts; the table of docs/adr/0005. Student's t with the degrees that the estimate gives.
+  it.each([
+    [0.003, 0.974],
+    [0.01, 0.952],
+    [0.03, 0.949],
+  ])('of three pulls a setup gives bands that hold, at a true spread of %s, in %s', (truth, expected) => {
+    const stream = randomStream(5);
+    const draws = 20_000;
+    let held = 0;
+    for (let k = 0; k < draws; k++) {
+      const pulls = ['a', 'a', 'a', 'b', 'b', 'b'].map((setup): PullLevel => {
+        return { setup: setup === 'a' ? 0 : 1, outingKey: 'day', level: truth * stream.normal() };
+      });
+      const mean = (setup: number): number => pulls.filter((pull) => pull.setup === setup).reduce((sum, { level }) => sum + level, 0) / 3;
+      const { pullToPull, pullDegrees } = repeatability(pulls);
+      // Quantile of Student's t by its own approximation would be circular: 4.05 degrees, R qt(0.975, 4.05) = 2.7648.
+      expect(pullDegrees).toBeCloseTo(4.05, 12);
+      if (Math.abs(mean(1) - mean(0)) <= 2.7648 * pullToPull * Math.sqrt(2 / 3)) held++;
+    }
+    expect(Math.abs(held / draws - expected)).toBeLessThan(0.006);
+  });
+
   it('comes near the truth with many repeats', () => {
     const stream = randomStream(3);
     const pulls: PullLevel[] = [];

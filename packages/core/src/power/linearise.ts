@@ -64,9 +64,11 @@ interface FollowedSpan {
   readonly path: Trajectory;
   readonly residuals: readonly Float64Array[];
   readonly predictedRpm: readonly Float64Array[];
+  /** Share of its channel's precision that each reading has. */
+  readonly trust: readonly Float64Array[];
 }
 
-function followSpan({ pulls, basis, ownBasis, layout, parameters }: LinearisedAt, p: number, s: number): FollowedSpan {
+function followSpan({ pulls, basis, ownBasis, layout, parameters, noise }: LinearisedAt, p: number, s: number): FollowedSpan {
   const pull = pulls[p]!;
   const span = pull.spans[s]!;
   const place = layout.pulls[p]!;
@@ -95,7 +97,29 @@ function followSpan({ pulls, basis, ownBasis, layout, parameters }: LinearisedAt
     return out;
   });
   const residuals = span.map(({ engineSpeedRpm }, c) => engineSpeedRpm.map((value, i) => value - predictedRpm[c]![i]!));
-  return { pull: p, span: s, path, residuals, predictedRpm };
+  const delays = span.map((_, c) => (c === 0 ? 0 : parameters[place.delays + c - 1]!));
+  const trust = span.map(({ timeS }, c) => {
+    const lagS = delays[c]! - Math.min(...delays);
+    return trustOf(timeS, { fromTimeS, lagS, rateRpmPerS: path.rate[0]!, noiseRpm: noise.noiseRpm[c]! });
+  });
+  return { pull: p, span: s, path, residuals, predictedRpm, trust };
+}
+
+/**
+ * Precision that readings keep where a channel comes later than another. If a filter does it, not the line, its readings still remember
+ * the steady driving before the pull: lag · rate · e^(−t/lag) at the time t in the span, taken as one more standard deviation.
+ *
+ * @returns Between 0 and 1 for each reading.
+ */
+function trustOf(
+  timeS: Float64Array,
+  lag: { readonly fromTimeS: number; readonly lagS: number; readonly rateRpmPerS: number; readonly noiseRpm: number },
+): Float64Array {
+  const { fromTimeS, lagS, rateRpmPerS, noiseRpm } = lag;
+  const out = new Float64Array(timeS.length).fill(1);
+  if (!(lagS > 0)) return out;
+  const largest = (lagS * rateRpmPerS) / noiseRpm;
+  return out.map((_, i) => 1 / (1 + (largest * Math.exp((fromTimeS - timeS[i]!) / lagS)) ** 2));
 }
 
 /** Node before a time on a path; times beyond the ends belong to the end steps. */
@@ -111,7 +135,12 @@ function speedAt(path: Trajectory, timeS: number): number {
   return hermite(path.rpm[node]!, path.rpm[node + 1]!, h * path.rate[node]!, h * path.rate[node + 1]!, u);
 }
 
-function addSpan(at: LinearisedAt, system: ArrowSystem, { pull: p, span: s, path, residuals }: FollowedSpan, noise: ChannelNoise): void {
+function addSpan(
+  at: LinearisedAt,
+  system: ArrowSystem,
+  { pull: p, span: s, path, residuals, trust }: FollowedSpan,
+  noise: ChannelNoise,
+): void {
   const { pulls, ownBasis, layout, parameters } = at;
   const place = layout.pulls[p]!;
   const block = system.pulls[p]!;
@@ -144,7 +173,7 @@ function addSpan(at: LinearisedAt, system: ArrowSystem, { pull: p, span: s, path
       const u = (t - path.timeS[node]!) / h;
       const residual = own[i]!;
       const size = Math.abs(residual);
-      const weight = size > most ? (precision * most) / size : precision;
+      const weight = trust[c]![i]! * (size > most ? (precision * most) / size : precision);
       const rate = path.rate[node]! * (1 - u) + path.rate[node + 1]! * u;
       const growth = path.growth[node]! * (1 - u) + path.growth[node + 1]! * u;
       const a = growth * (1 - u);
@@ -274,10 +303,10 @@ function noiseSeen(spans: readonly FollowedSpan[], from: ChannelNoise, parameter
     if (count < 8) continue;
     const sizes = new Float64Array(count);
     let next = 0;
-    for (const { residuals } of spans) {
+    for (const { residuals, trust } of spans) {
       const own = residuals[c];
       if (own === undefined) continue;
-      for (let i = 0; i < own.length; i++) sizes[next++] = Math.abs(own[i]!);
+      for (let i = 0; i < own.length; i++) sizes[next++] = Math.abs(own[i]!) * Math.sqrt(trust[c]![i]!);
     }
     sizes.sort();
     const most = 3 * sizes[Math.floor(count * 0.683)]!;
@@ -313,15 +342,15 @@ function longRunShare(
   let squares = 0;
   let taken = 0;
   let batches = 0;
-  for (const { residuals, path } of spans) {
-    const own = residuals[channel];
-    if (own === undefined || own.length < 4) continue;
+  for (const { residuals, trust, path } of spans) {
+    if (residuals[channel] === undefined || residuals[channel].length < 4) continue;
+    const own = residuals[channel].map((value, i) => Math.min(Math.max(value * Math.sqrt(trust[channel]![i]!), -most), most));
     const durationS = path.timeS[path.timeS.length - 1]! - path.timeS[0]!;
     const length = Math.max(2, Math.min(Math.round((batchS * own.length) / durationS), own.length >> 1));
     let sum = 0;
     for (let i = 0; i < own.length; i++) {
-      sum += Math.min(Math.max(own[i]!, -most), most);
-      if (i >= length) sum -= Math.min(Math.max(own[i - length]!, -most), most);
+      sum += own[i]!;
+      if (i >= length) sum -= own[i - length]!;
       if (i < length - 1) continue;
       squares += (sum * sum) / length;
       taken += length * takenBy;

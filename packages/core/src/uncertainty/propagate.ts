@@ -70,9 +70,16 @@ export function propagateByDraws(
 ): Propagated {
   const { level = 0.95, draws = 20_000, seed = 1 } = options;
   const stream = randomStream(seed);
-  const results = Float64Array.from({ length: draws }, () =>
-    model(inputs.map(({ value, spread, draw }) => (draw === undefined ? value + spread * stream.normal() : draw(stream)))),
-  ).sort();
+  const results = new Float64Array(draws);
+  const values = inputs.map(({ value }) => value);
+  for (let d = 0; d < draws; d++) {
+    for (let i = 0; i < inputs.length; i++) {
+      const { value, spread, draw } = inputs[i]!;
+      values[i] = draw === undefined ? value + spread * stream.normal() : draw(stream);
+    }
+    results[d] = model(values);
+  }
+  results.sort();
   const mean = results.reduce((sum, value) => sum + value, 0) / draws;
   const spread = Math.sqrt(results.reduce((sum, value) => sum + (value - mean) ** 2, 0) / (draws - 1));
   const inside = Math.round(level * draws);
