@@ -124,7 +124,22 @@ export async function readerKinds(material) {
 const commands = ['compare', 'check', 'forecast', 'reconcile', 'plan', 'new', 'help', 'comparee', ''];
 const options = [
   ...['--json', '--report', '--force', '--fuel-table', '--fuel-axes', '--correction', '--show', '--delimiter', '--decimal', '--encoding'],
-  ...['--time-unit', '--rate', '--table', '--help', '--version', '--', '-', '--jsonn', '-x', '--json=-', '--json=out.json'],
+  ...[
+    '--summary',
+    '--parquet',
+    '--workers',
+    '--time-unit',
+    '--rate',
+    '--table',
+    '--help',
+    '--version',
+    '--',
+    '-',
+    '--jsonn',
+    '-x',
+    '--json=-',
+    '--json=out.json',
+  ],
 ];
 const values = [
   ...[
@@ -143,6 +158,10 @@ const values = [
   ],
   ...[
     'deep/out.json',
+    'store',
+    '*.csv',
+    '**/*',
+    '2',
     'CON',
     'NUL.html',
     '',
