@@ -11,6 +11,7 @@ import { exportLists } from './steps/exports.js';
 import { format } from './steps/format.js';
 import { licences } from './steps/licences.js';
 import { network } from './steps/network.js';
+import { notebooks } from './steps/notebooks.js';
 import { reference } from './steps/reference.js';
 import { references } from './steps/references.js';
 import { snippets } from './steps/snippets.js';
@@ -26,7 +27,23 @@ import { unused } from './steps/unused.js';
  */
 
 /** In this order: `types` builds what the later ones read. @type {readonly Step[]} */
-const steps = [format, types, arrows, unused, licences, network, references, tests, examples, snippets, start, api, exportLists, reference];
+const steps = [
+  format,
+  types,
+  arrows,
+  unused,
+  licences,
+  network,
+  references,
+  tests,
+  examples,
+  snippets,
+  start,
+  notebooks,
+  api,
+  exportLists,
+  reference,
+];
 
 const { values } = parseArgs({
   options: {

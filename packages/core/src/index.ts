@@ -1,5 +1,6 @@
 export * from './air/index.js';
 export * from './boost/index.js';
+export type { VerdictRegion } from './compare/index.js';
 export { type Finding, type Place, PullproofError, placeText, type Severity } from './findings/index.js';
 export {
   type CalculatedChannel,
@@ -15,7 +16,16 @@ export * from './fuel/index.js';
 export * from './log/index.js';
 export { type LocalFit, localPolynomial, type RandomStream, randomStream, studentTTwoSided } from './maths/index.js';
 export * from './sensors/index.js';
-export { type FoundStretches, findStretches, type Pull, type Stretch, type StretchKind } from './stretches/index.js';
+export {
+  type Demand,
+  type FoundStretches,
+  findStretches,
+  type MotionSignals,
+  type Pull,
+  type Readings,
+  type Stretch,
+  type StretchKind,
+} from './stretches/index.js';
 export * from './strip/index.js';
 export * from './trial/index.js';
 export { detectableEffect, type TTest, tTestPower } from './uncertainty/index.js';

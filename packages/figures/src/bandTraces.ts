@@ -12,8 +12,8 @@ type Values = readonly (number | null)[];
  */
 export function bandOutline(
   x: readonly number[],
-  low: Values,
-  high: Values,
+  low: readonly (number | null)[],
+  high: readonly (number | null)[],
 ): { readonly x: (number | null)[]; readonly y: (number | null)[] } {
   const outline = { x: [] as (number | null)[], y: [] as (number | null)[] };
   let start = 0;

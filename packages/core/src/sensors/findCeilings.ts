@@ -75,7 +75,7 @@ const channelEnds = [255, 1023, 4095, 65535];
  *
  * Validity: jitter of at most one count. A living plateau whose breathing stays within a count cannot be told from a clamp, and a clamp that hides less than about six counts not from a rounded top; both come out as `possible`, or not at all.
  *
- * Source: the signs are those of FORMULAS §10.1 (pile-up, run length, variance collapse, repetition); weights in {@link ceilingScore}.
+ * Source: the signs are those of FORMULAS §10.1 (pile-up, run length, variance collapse, repetition); weights in `ceilingScore`.
  *
  * Uncertainty: found in 99 of 100 simulated clamps with twelve readings in two pulls, claimed in at most 1 of 100 free ones (test/core/sensors/findCeilings.study.test.ts).
  *

@@ -19,7 +19,8 @@ export interface CarriedSlip {
  *
  * @param slip as printed
  * @param model the car; `learned` what its slips have taught
- * @param from,to the days; only air density is changed
+ * @param from the slip's day; only its air density counts
+ * @param to the day it is carried to; only its air density counts
  * @returns elapsed time and trap speed in the other air; null where the slip does not show them
  *
  * Validity: the launch is taken as unchanged. The plain cube-root rule differs: it forgets drag and takes every engine for one without boost control.

@@ -221,7 +221,8 @@ export function simulatePass(
  * Time between two speeds of a pass, such as 60 to 130 mph.
  *
  * @param pass as simulated
- * @param fromMps,toMps m/s
+ * @param fromMps lower speed, m/s
+ * @param toMps higher speed, m/s
  * @returns s; null where the pass does not reach the second speed
  */
 export function speedSpanS(pass: Pass, fromMps: number, toMps: number): number | null {

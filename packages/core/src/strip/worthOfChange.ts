@@ -21,7 +21,8 @@ export interface ChangedPass {
 /**
  * What a change is worth at the strip: the changed pass minus the pass as it is, both with the same luck and the same unknowns.
  *
- * @param model,day as they are
+ * @param model the car as it is
+ * @param day the day as it is
  * @param changed the same with the change
  * @param options `learned`: what slips have taught; `draws`, 120 unless given; `seed`, 1; `level`, 0.95
  * @returns differences with bands, from draws in which everything but the change is common to both passes

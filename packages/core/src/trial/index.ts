@@ -5,7 +5,17 @@ export type * from './changeSheetTypes.js';
 export { checkLog } from './checkLog.js';
 export type * from './checkTypes.js';
 export { forecastTrial } from './forecastTrial.js';
-export type { MeasurableNumber, RotatingInertia, RunInputs, SetupInputs, StatedNumber, TrialInputs } from './inputs.js';
+export type {
+  BlowerInputs,
+  EngineInputs,
+  InjectorInputs,
+  MeasurableNumber,
+  RotatingInertia,
+  RunInputs,
+  SetupInputs,
+  StatedNumber,
+  TrialInputs,
+} from './inputs.js';
 export type * from './mixtureTypes.js';
 export { type NewTrialOptions, newTrial } from './newTrial.js';
 export { parseTrial } from './parseTrial.js';

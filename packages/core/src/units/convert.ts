@@ -6,7 +6,8 @@ import { dimensions, type Unit } from './unit.js';
  * Converts a number from one unit to another of the same dimension.
  *
  * @param value number in `from`
- * @param from,to unit texts such as `inHg` and `kPa`
+ * @param from unit text such as `inHg`
+ * @param to unit text such as `kPa`
  * @returns number in `to`; NaN stays NaN
  * @throws E_UNIT_UNKNOWN when a text names no unit, E_UNIT_DIMENSION when the two measure different things, or one is absolute and the other gauge
  *
