@@ -1,5 +1,5 @@
 import { availableParallelism } from 'node:os';
-import type { RunInputs } from '@pullproof/core';
+import { PullproofError, type RunInputs } from '@pullproof/core';
 import type { ExitCode, ManyLogsChoices, OutputChoices, ReadingChoices } from '../commands/command.js';
 import type { Io } from '../io.js';
 import { Progress } from '../terminal/progress.js';
@@ -28,7 +28,7 @@ export async function check(
   let failed = 0;
   try {
     const reading = statedReading(choices);
-    const workers = choices.workers === undefined ? null : Math.ceil(aboveZero(choices.workers, '--workers')!);
+    const workers = workersOf(choices.workers);
     outputs = new CheckOutputs(choices, io);
     const paths = await findLogs(named, io.cwd);
     const wanted = wantedOf(paths, reading, outputs, choices, io);
@@ -77,6 +77,22 @@ function wantedOf(
   const { NO_COLOR, TERM, LC_ALL, LC_CTYPE, LANG, WT_SESSION } = env;
   const show = { isTTY: stdout.isTTY, columns: stdout.columns, env: { NO_COLOR, TERM, LC_ALL, LC_CTYPE, LANG, WT_SESSION } };
   return { cwd, reading, ...outputs.wanted, show: shown ? show : null };
+}
+
+/** Each worker is a runtime of its own with some 60 MB; more of them than any machine has cores only fill its memory. */
+const mostWorkers = 64;
+
+function workersOf(written: string | undefined): number | null {
+  const wanted = aboveZero(written, '--workers');
+  if (wanted === undefined) return null;
+  const count = Math.ceil(wanted);
+  if (count <= mostWorkers) return count;
+  throw new PullproofError(
+    'E_STATED',
+    `${count} are more workers than --workers takes.`,
+    {},
+    `Say a number up to ${mostWorkers}, or leave it out to have one for each core.`,
+  );
 }
 
 /** What became of each log, in their order: read here where they are few, else by workers. */
