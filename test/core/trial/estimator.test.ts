@@ -22,7 +22,7 @@ function answered(powerW: readonly ((rpm: number) => number)[], edit: (trial: st
   );
   const trial = studyTrialYaml(
     'Estimators',
-    names.map((name) => ({ name, runs: [{ log: `${name}.csv`, outing: 'saturday' }] })),
+    names.map((name) => ({ name, runs: [{ log: `${name}.csv` as const, outing: 'saturday' }] })),
   );
   return runTrial(edit(trial), 'trial.yaml', (path) => ({ chunks: logs.get(path)!, sha256: () => path }));
 }
