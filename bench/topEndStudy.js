@@ -1,6 +1,7 @@
 // What limits the top end, on simulated trials with a known fault. Seeded: the same seeds give the same tables.
-//   node bench/topEndStudy.js [--cases 2100] [--range wide|narrow] [--first 1] [--whole 300] [--rows FILE] [--write]
+//   node bench/topEndStudy.js [--cases 2016] [--range wide|narrow] [--first 1] [--whole 150] [--again 1008] [--rows FILE] [--write]
 // Prints the tables of docs/top-end.md; `--write` puts them there. `--rows` keeps what was said of each case, so that a run that was stopped goes on.
+// `--whole`: so many of them also through runTrial, to see that the answer is the same; `--again`: so many also with their deciding channel taken out.
 import { appendFileSync, existsSync, readFileSync, writeFileSync } from 'node:fs';
 import { parseArgs } from 'node:util';
 import { parseTrial, resolveTrial, runTrial } from '@pullproof/core';
@@ -97,7 +98,7 @@ export function judge(told, fault) {
 }
 
 /** Everything that the tables need of one case. */
-export function studyCase(index, { range, first, whole }) {
+export function studyCase(index, { range, first, whole, again }) {
   const seed = first + index;
   const fault = topEndFaults[index % topEndFaults.length];
   const made = topEndCase(seed, { range, fault });
@@ -113,7 +114,7 @@ export function studyCase(index, { range, first, whole }) {
   };
   if (index < whole) row.sameAsWhole = JSON.stringify(wholeAnswer(made)) === JSON.stringify(told);
   const without = removed[fault];
-  if (without !== undefined && row.deciding)
+  if (index < again && without !== undefined && row.deciding)
     row.without = judge(answer(topEndCase(seed, { range, fault, without: without.channels })).pair, fault);
   return row;
 }
@@ -284,10 +285,11 @@ export function tables(rows) {
 if (process.argv[1] === new URL(import.meta.url).pathname) {
   const { values: args } = parseArgs({
     options: {
-      cases: { type: 'string', default: '2100' },
+      cases: { type: 'string', default: '2016' },
       range: { type: 'string', default: 'wide' },
       first: { type: 'string', default: '1' },
-      whole: { type: 'string', default: '300' },
+      whole: { type: 'string', default: '150' },
+      again: { type: 'string', default: '1008' },
       rows: { type: 'string' },
       write: { type: 'boolean', default: false },
     },
@@ -298,7 +300,7 @@ if (process.argv[1] === new URL(import.meta.url).pathname) {
       : [];
   const rows = [...done];
   for (let index = done.length; index < Number(args.cases); index++) {
-    const row = studyCase(index, { range: args.range, first: Number(args.first), whole: Number(args.whole) });
+    const row = studyCase(index, { range: args.range, first: Number(args.first), whole: Number(args.whole), again: Number(args.again) });
     rows.push(row);
     if (args.rows !== undefined) appendFileSync(args.rows, `${JSON.stringify(row)}\n`);
   }

@@ -162,6 +162,9 @@ export function topEndCase(
   };
 }
 
+/** No driver holds a pull to the end that has lost more than this of its torque there, natural logarithm. */
+const mostLost = 0.45;
+
 /** The size of a law at which torque near the top, against that at a third of the range, is down by so much; by bisection. Near the top: mean at 88, 94 and 100 % of the range. */
 function sizeFor(spec: TopEndEngineSpec, loss: number, top: number, bottom: number, law: (size: number, rpm: number) => Fault): number {
   if (loss === 0) return 0;
@@ -175,7 +178,7 @@ function sizeFor(spec: TopEndEngineSpec, loss: number, top: number, bottom: numb
   let high = 1;
   for (let i = 0; i < 30; i++) {
     const middle = (low + high) / 2;
-    if (lossAt(middle) < loss) low = middle;
+    if (lossAt(middle) < loss && lost(middle, 1) < mostLost) low = middle;
     else high = middle;
   }
   return (low + high) / 2;

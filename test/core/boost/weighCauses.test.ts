@@ -58,17 +58,27 @@ describe('signatures against the physics of a blower', () => {
     within(seen.chargeK, way!['charge-temperature']!, torque);
   });
 
-  test('air heated before the blower loses mass and hardly boost; heat added behind it raises boost and leaves the mass', () => {
-    const before = moved({ inletTemperatureK: 298.15 / (1 - loss), cooler: null });
-    const cold = expectedPressureRatio({ ...engine, cooler: null });
-    const hot = expectedPressureRatio({ ...engine, cooler: null, inletTemperatureK: 298.15 / (1 - loss) });
-    expect(before.air).toBeCloseTo(Math.log(1 - loss), 9);
+  test('air heated before the blower loses mass; boost stays without a cooler and falls with a good one', () => {
+    const bare = { ...engine, cooler: null };
+    const hotK = 298.15 / (1 - loss);
     // Without a cooler everything scales with the inlet temperature, so the ratio stays.
-    expect(hot.pressureRatio).toBeCloseTo(cold.pressureRatio, 9);
+    expect(expectedPressureRatio({ ...bare, inletTemperatureK: hotK }).pressureRatio).toBeCloseTo(
+      expectedPressureRatio(bare).pressureRatio,
+      9,
+    );
+    const cooled = moved({ inletTemperatureK: hotK });
     const [heat] = signatures['charge-heat'];
-    expect(heat!['manifold-pressure']![0]).toBe(0);
+    const torque = -1.15 * cooled.air;
+    expect(cooled.air).toBeCloseTo(Math.log(1 - loss), 9);
+    within(cooled.air, heat!['air-per-turn']!, torque);
+    within(cooled.pressure, heat!['manifold-pressure']!, torque);
+    within(0, heat!['manifold-pressure']!, torque);
+    within(cooled.chargeK, heat!['charge-temperature']!, torque);
+  });
+
+  test('heat added behind the blower raises boost and leaves the mass', () => {
     const behind = moved({ cooler: { effectiveness: 0.6, coolantTemperatureK: 305 } });
-    expect(behind.air).toBe(0);
+    expect(behind.air).toBeCloseTo(0, 12);
     expect(behind.pressure).toBeGreaterThan(0.02);
     expect(signatures['spark-heat'][0]!['manifold-pressure']![0]).toBeGreaterThan(0);
   });

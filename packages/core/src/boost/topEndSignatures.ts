@@ -53,10 +53,11 @@ export const signatures: Readonly<Record<TopEndCause, readonly Signature[]>> = {
   'charge-heat': [
     {
       torque: lost,
-      'manifold-pressure': [0, 0.25],
+      // Without a cooler boost stays; a good cooler takes the heat but not the lost mass, and boost falls.
+      'manifold-pressure': [-0.3, 0.35],
       'air-per-turn': [-0.75, 0.35],
       'air-by-fuel': [-0.75, 0.4],
-      'charge-temperature': [260, 140],
+      'charge-temperature': [220, 140],
       'intake-temperature': [230, 160],
       'exhaust-pressure': [-0.8, 0.8],
       'spark-advance': [-12, 18],

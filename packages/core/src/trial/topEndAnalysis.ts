@@ -15,14 +15,21 @@ import type { ExpectedRatioResult } from './pressureTypes.js';
 import { type TopEndWindows, type TorqueTrend, topEndWindows, torqueTrend } from './topEndFade.js';
 import { type Observed, observedSigns } from './topEndSigns.js';
 import type { TopEndAnalysis, TopEndCauseResult, TopEndFade, TopEndReason } from './topEndTypes.js';
-import { observationSentence, reasonSentence, shownTrend } from './topEndWords.js';
+import {
+  answerSentence,
+  observationSentence,
+  quietSentence,
+  reasonSentence,
+  rpmText,
+  type ShownUnits,
+  topEndClearSpreads,
+} from './topEndWords.js';
 
 /** Points by which a cause must lead the next to be named alone: four times likelier under the stated model. */
 export const topEndMargin: number = Math.log(4);
 /** Reasons smaller than this say nothing. */
 const leastPoints = 0.25;
-/** A fade is clear beyond this many standard uncertainties and this share of torque. */
-const clearSpreads = 2;
+/** A fade is clear beyond this share of torque. */
 const leastFade = 0.01;
 /** Where even this much could hide in the uncertainty, nothing is said to hold. */
 const worthSeeing = 0.03;
@@ -34,23 +41,28 @@ const logPrior: Readonly<Partial<Record<TopEndCause, number>>> = { 'own-breathin
  *
  * @param after the setup
  * @param before the one that it is held against; null for none
- * @param options ceilings of the trial's logs, and what the pulleys alone should have made of the pressure ratio before, where that is known
+ * @param options ceilings of the trial's logs; `units` for people, default metric; and what the pulleys alone should have made of the pressure ratio before, where that is known
  */
 export function topEndAnalysis(
   after: FittedSetup,
   before: FittedSetup | null,
-  options: { readonly ceilings: readonly FoundCeiling[]; readonly expectedRatio: ExpectedRatioResult | null },
+  options: {
+    readonly ceilings: readonly FoundCeiling[];
+    readonly expectedRatio: ExpectedRatioResult | null;
+    readonly units?: ShownUnits;
+  },
 ): TopEndAnalysis {
   const curves = [after.curve, ...(before === null ? [] : [before.curve])].filter((curve) => curve !== null);
   const windows = curves.length < (before === null ? 1 : 2) ? null : topEndWindows(curves);
   if (windows === null) return nothingToSee(after, before);
+  const { units = 'metric' } = options;
   const torque = torqueTrend(windows, after.curve!, before?.curve ?? null);
   const { observed, notLogged } = observedSigns(after, before, windows, options.ceilings);
   const all = [torqueSign(torque, before !== null), ...observed, ...levelSign(windows, options.expectedRatio)];
   const fade = fadeOf(after, before, windows, torque, all);
   const base = { before: before?.name ?? null, after: after.name, fade, margin: topEndMargin };
   const shown = {
-    observations: all.map((one) => told(one, windows)),
+    observations: all.map((one) => told(one, windows, units)),
     notLogged: notLogged.map((quantity) => quantity.replaceAll('-', ' ')),
   };
   if (fade.kind === 'nothing' || fade.kind === 'unclear') {
@@ -73,7 +85,7 @@ export function topEndAnalysis(
     { causes, kind: before === null ? 'single' : 'comparison', aspiration, logPrior },
   );
   const leading = weighed.filter(({ points }) => points > -topEndMargin).map(({ cause }) => cause);
-  const results = weighed.map((one, i) => causeResult(one, i, all));
+  const results = weighed.map((one, i) => causeResult(one, i, all, units));
   return {
     ...base,
     ...shown,
@@ -158,13 +170,13 @@ function fadeOf(
 ): TopEndFade {
   const place = { lowRpm: rpmOf(windows.low), topRpm: rpmOf(windows.top) };
   const ceiling = (all.find(({ id }) => id === 'sensor-ceiling')?.trend ?? 0) > 0;
-  const clear = (fade: number, spread: number): boolean => fade > clearSpreads * spread && fade > leastFade;
+  const clear = (fade: number, spread: number): boolean => fade > topEndClearSpreads * spread && fade > leastFade;
   if (before === null) {
     const { fade, peakLog } = pastPeak(after, windows);
     const sags = clear(fade, torque.spread);
     return {
       ...place,
-      kind: sags ? 'power' : ceiling ? 'boost' : clearSpreads * torque.spread > worthSeeing ? 'unclear' : 'nothing',
+      kind: sags ? 'power' : ceiling ? 'boost' : topEndClearSpreads * torque.spread > worthSeeing ? 'unclear' : 'nothing',
       lowShare: Math.exp(torque.lowLog - peakLog),
       topShare: Math.exp(torque.topLog - peakLog),
       fade,
@@ -180,7 +192,7 @@ function fadeOf(
       ? 'gain'
       : boostFades || ceiling
         ? 'boost'
-        : clearSpreads * torque.spread > worthSeeing
+        : topEndClearSpreads * torque.spread > worthSeeing
           ? 'unclear'
           : 'nothing',
     lowShare: Math.expm1(torque.lowLog),
@@ -251,11 +263,14 @@ function causesFor(
   return { causes, leftOut };
 }
 
-function told({ weighed, ...observed }: Observed, windows: TopEndWindows): TopEndAnalysis['observations'][number] {
-  return { ...observed, sentence: observationSentence({ ...observed, weighed }, rpmText(rpmOf(windows.low)), rpmText(rpmOf(windows.top))) };
+function told({ weighed, ...observed }: Observed, windows: TopEndWindows, units: ShownUnits): TopEndAnalysis['observations'][number] {
+  return {
+    ...observed,
+    sentence: observationSentence({ ...observed, weighed }, rpmText(rpmOf(windows.low)), rpmText(rpmOf(windows.top)), units),
+  };
 }
 
-function causeResult(weighed: WeighedCause, index: number, all: readonly Observed[]): TopEndCauseResult {
+function causeResult(weighed: WeighedCause, index: number, all: readonly Observed[], units: ShownUnits): TopEndCauseResult {
   const { cause, points, weight } = weighed;
   const reasons = weighed.signs
     .filter((one) => Math.abs(one.points) >= leastPoints)
@@ -264,7 +279,7 @@ function causeResult(weighed: WeighedCause, index: number, all: readonly Observe
         observation: one.sign,
         speaks: one.points > 0 ? 'for' : 'against',
         points: one.points,
-        sentence: reasonSentence(cause, one, all.find(({ id }) => id === one.sign)!),
+        sentence: reasonSentence(cause, one, all.find(({ id }) => id === one.sign)!, units),
       }),
     )
     .sort((a, b) => Math.abs(b.points) - Math.abs(a.points));
@@ -299,43 +314,4 @@ function wordsFor(weight: number, points: number): TopEndCauseResult['words'] {
   if (weight >= 0.2) return 'supported';
   if (points > -3) return 'open';
   return points > -7 ? 'little supports it' : 'the log speaks against it';
-}
-
-function rpmText([from, to]: readonly [number, number]): string {
-  return `${from.toFixed(0)}–${to.toFixed(0)} rpm`;
-}
-
-function fadeSentence(fade: TopEndFade): string {
-  const where = fade.lowRpm === null || fade.topRpm === null ? '' : ` (${rpmText(fade.lowRpm)} against ${rpmText(fade.topRpm)})`;
-  const share = (value: number | null): string => (value === null ? 'not known' : shownTrend(Math.log1p(value), '1', ''));
-  switch (fade.kind) {
-    case 'gain':
-      return `The difference in power falls from ${share(fade.lowShare)} low down to ${share(fade.topShare)} at the top${where}.`;
-    case 'boost':
-      return `Power holds at the top as far as the pulls tell, but the boost that is read fades there${where}.`;
-    case 'power':
-      return `Power at the top lies ${(100 * -Math.expm1(-(fade.fade ?? 0))).toFixed(1)} % below its largest${where}.`;
-    default:
-      return '';
-  }
-}
-
-function quietSentence(fade: TopEndFade, compared: boolean): string {
-  const spread = `${(100 * clearSpreads * (fade.fadeSpread ?? 0)).toFixed(1)} %`;
-  const what = compared ? 'The difference in power' : 'Power';
-  return fade.kind === 'unclear'
-    ? `${what} may or may not fade towards the top: a change of up to ${spread} would hide in these pulls. That is too few data to look for a cause.`
-    : `${what} does not fade towards the top by more than ${spread}.`;
-}
-
-function answerSentence(fade: TopEndFade, results: readonly TopEndCauseResult[], leading: readonly TopEndCause[]): string {
-  const [first] = results;
-  const names = leading.map((cause) => topEndCauses[cause].name.toLowerCase());
-  const list = names.length < 2 ? (names[0] ?? '') : `${names.slice(0, -1).join(', ')} and ${names.at(-1)}`;
-  const why = first === undefined || first.speaksFor.length === 0 ? '' : ` ${first.speaksFor[0]!.sentence}`;
-  const verdict =
-    leading.length === 1
-      ? ` Of the causes weighed, ${list} is supported best: ${topEndCauses[leading[0]!].means}.${why}`
-      : ` Cannot tell: ${list} are not told apart by what was logged.`;
-  return `${fadeSentence(fade)}${verdict}`;
 }
