@@ -31,7 +31,7 @@ interface FrameLibrary {
 let library: FrameLibrary | null | undefined;
 
 /** danfo.js where it is installed, else null: it is optional. */
-export function frameLibrary(): FrameLibrary | null {
+function frameLibrary(): FrameLibrary | null {
   if (library === undefined) {
     const load = createRequire(import.meta.url);
     try {

@@ -25,6 +25,7 @@ ${Object.keys(palette.light)
 .pullproof.scroll,.pullproof .scroll{overflow-x:auto;overflow-wrap:normal}
 .pullproof table{border-collapse:collapse;font-size:13px;margin:.2em 0;border:0;color:inherit;table-layout:auto}
 .pullproof th,.pullproof td{text-align:left!important;vertical-align:top;padding:.25em 1.2em .25em 0;border:0;background:none;white-space:normal;max-width:34em;min-width:3em}
+.pullproof td:first-child{min-width:9em}
 .pullproof thead th{font-weight:600;border-bottom:1px solid rgba(128,128,128,.7);vertical-align:bottom}
 .pullproof tbody tr{background:none!important}
 .pullproof tbody tr+tr>*{border-top:1px solid rgba(128,128,128,.25)}

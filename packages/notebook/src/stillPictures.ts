@@ -1,4 +1,5 @@
 import { existsSync } from 'node:fs';
+import { createRequire } from 'node:module';
 import type { FigureOutput } from './figureOutput.js';
 import { libraryMarkup } from './library.js';
 
@@ -44,7 +45,7 @@ export function stillPictures(
   let started: Promise<{ browser: Browser; page: BrowserPage }> | null = null;
   let reason: string | null = null;
   const start = async (executablePath: string): Promise<{ browser: Browser; page: BrowserPage }> => {
-    const { chromium } = (await import('playwright-core')) as unknown as { chromium: BrowserLauncher };
+    const { chromium } = createRequire(import.meta.url)('playwright-core') as { chromium: BrowserLauncher };
     // A browser refuses its own walls to the user root; in a container there is often no other.
     const args = process.getuid?.() === 0 ? ['--no-sandbox'] : [];
     const browser = await chromium.launch({ executablePath, args });
@@ -70,7 +71,7 @@ export function stillPictures(
         );
         return await page.locator(`#${output.id}[style] .plot[data-drawn] >> xpath=..`).screenshot({ animations: 'disabled' });
       } catch (cause) {
-        const missing = (cause as NodeJS.ErrnoException).code === 'ERR_MODULE_NOT_FOUND';
+        const missing = (cause as NodeJS.ErrnoException).code === 'MODULE_NOT_FOUND';
         const [message = ''] = String(cause instanceof Error ? cause.message : cause).split('\n');
         reason = missing ? 'playwright-core is not installed' : message;
         return null;

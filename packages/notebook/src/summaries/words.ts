@@ -29,7 +29,7 @@ export function statedRow(
 }
 
 /** A finding as one text: where, what, what to do. */
-export function findingWords({ where, message, fix, code }: Finding): string {
+function findingWords({ where, message, fix, code }: Finding): string {
   return `${placeText(where)}${message} ${fix} [${code}]`;
 }
 
