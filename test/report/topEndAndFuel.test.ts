@@ -49,8 +49,9 @@ describe('fuel supply', () => {
   test('headroom at the measured and at the forecast airflow, in the units of the trial', () => {
     const words = wordsOf(trial('gain'), 'fuel-supply');
     // 0.85 / 0.79 − 1 = 7.6 %; 226 kW × 0.85 / 0.79 = 243.2 kW = 326 hp.
-    expect(words).toMatch(/as measured in the pulls 6,300 79 \(76 to 82\) 85 \+8 \(\+4 to \+12\) 326 \(/);
-    expect(words).toMatch(/in the densest air of the trial 6,300 82 /);
+    expect(words).toMatch(/as measured 6,300 79 \(76 to 82\) 85 \+8 \(\+4 to \+12\) 326 \(/);
+    expect(words).toMatch(/as forecast 6,300 82 /);
+    expect(words).toContain('as forecast: in the densest air of the trial Factors: denser air 1.042 (model: ratio of densities)');
     expect(words).toContain('falls. Fuel pressure across the injectors falls by 16 kPa');
   });
 
@@ -64,10 +65,37 @@ describe('fuel supply', () => {
 describe('routes to power', () => {
   test('disagreement, where, and what it usually means', () => {
     const words = wordsOf(trial('gain'), 'routes');
-    expect(words).toContain('They disagree beyond their bands.');
+    expect(words).toContain('Motion and fuel disagree by 11 % from 2,500 to 6,400 rpm.');
     expect(words).toContain('Beyond the bands: 2,500 to 6,400 rpm −11 %.');
     expect(words).toContain('The injectors flow more than entered.');
     expect(words).toContain('Enter the displacement.');
+  });
+});
+
+describe('which estimator gave a curve', () => {
+  const [first, ...rest] = trial('gain').setups;
+  const withEstimator = (estimator: NonNullable<TrialResult['setups'][number]['estimator']>): TrialResult => ({
+    ...trial('gain'),
+    setups: [{ ...first!, estimator }, ...rest],
+  });
+
+  test('one line where nothing is to be said', () => {
+    const words = wordsOf(withEstimator({ used: 'output-error fit', why: null, disagreement: null }), 'power');
+    expect(words).toContain('Every curve comes from a torque curve whose car drives the recorded speeds (output-error fit)');
+  });
+
+  test('the fall-back with its reason, and where the two disagree', () => {
+    const words = wordsOf(
+      withEstimator({
+        used: 'local polynomial',
+        why: 'The fit did not converge',
+        disagreement: { fromRpm: 5200, toRpm: 6100, largestShare: -0.034 },
+      }),
+      'power',
+    );
+    expect(words).toContain('74 mm pulley: from the slope of the recorded speeds (local polynomial). The fit did not converge.');
+    expect(words).toContain('From 5,200 to 6,100 rpm the two ways of estimating lie apart');
+    expect(words).toContain('−3.4 % from the fit');
   });
 });
 

@@ -17,7 +17,7 @@ export function fuelFigure(result: TrialResult, options: { readonly quantity: Fu
   const shown = {
     duty: { title: 'Injector duty', unit: shareInPercent, tickFormat: '~f', levels: dutyLimits(result) },
     pressureAcross: { title: 'Pressure across the injectors', unit: pressure },
-    shortfall: { title: 'Fuel pressure less what it should be', unit: pressure, levels: [{ valueSi: 0, label: 'as it should be' }] },
+    shortfall: { title: 'Fuel pressure less what it should be', unit: pressure, levels: [{ valueSi: 0, label: '' }] },
     fuelFlow: { title: 'Fuel flow', unit: { ...plainUnit('g/s', 1), fromSi: (value: number): number => 1000 * value } },
   } satisfies Record<FuelQuantity, CurvesOptions>;
   return curvesFigure(

@@ -55,7 +55,7 @@ function unitOf({ unit, id }: TopEndObservation, result: TrialResult): DisplayUn
 }
 
 function panelTitle({ name }: TopEndObservation, { symbol }: DisplayUnit): string {
-  return labelText(symbol === '' ? name : `${name}, ${symbol}`, { longest: 44 });
+  return labelText(symbol === '' ? name : `${name}, ${symbol}`, { longest: 52 });
 }
 
 function windowShapes({ fade }: TopEndAnalysis): PlotlyObject[] {

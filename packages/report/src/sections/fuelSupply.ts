@@ -3,7 +3,7 @@ import { bandText, type DisplayUnit, displayUnits, fuelFigure, inDisplayUnit, nu
 import { type Html, html, shortName } from '../html.js';
 import type { Block, ReportSection } from '../section.js';
 import { tableBlock } from '../table.js';
-import { spreadText, unitsFor } from '../text.js';
+import { keepTogether, spreadText, unitsFor } from '../text.js';
 
 interface Supplied {
   readonly name: string;
@@ -21,7 +21,7 @@ export const fuelSupplySection: ReportSection = {
     if (supplies.length === 0) return null;
     const some = (has: (supply: FuelSupplyResult) => boolean): boolean => supplies.some(({ supply }) => has(supply));
     const blocks: Block[] = [
-      html`<ul class="plain">${supplies.map(({ name, supply }) => html`<li><b>${shortName(name, 60)}:</b> ${shortName(supply.sentence, 500)}${statusHtml(supply)}</li>`)}</ul>`,
+      html`<ul class="plain">${supplies.map(({ name, supply }) => html`<li><b>${shortName(name, 60)}:</b> ${keepTogether(shortName(supply.sentence, 500))}${statusHtml(supply)}</li>`)}</ul>`,
     ];
     const figures = [
       ...(some(({ duty }) => duty !== null)
@@ -63,7 +63,7 @@ function headroomTable(supplies: readonly Supplied[], result: TrialResult): Html
     rows.flatMap(({ name, headroom }) =>
       headroom.limits.map(({ limitDuty, moreAir, wheelPowerW }) => [
         shortName(name, 60),
-        shortName(headroom.description, 160),
+        headroom.at === 'measured' ? 'as measured' : 'as forecast',
         numberText(headroom.engineSpeedRpm, 0),
         bandedText(headroom.duty, { ...shareInPercent, decimals: 0 }),
         numberText(100 * limitDuty, 0),
@@ -73,7 +73,7 @@ function headroomTable(supplies: readonly Supplied[], result: TrialResult): Html
     ),
     { label: 'Injector headroom', numbersFrom: 2, className: 'wide' },
   )}
-<ul class="plain small">${rows.map(({ name, headroom }) => html`<li>${shortName(name, 60)}: ${shortName(headroom.sentence, 400)}${factorsText(headroom)}</li>`)}</ul>`;
+<ul class="plain small">${rows.map(({ name, headroom }) => (headroom.at === 'measured' ? null : html`<li>${shortName(name, 60)}, as forecast: ${keepTogether(shortName(headroom.description, 300))}${factorsText(headroom)}</li>`))}</ul>`;
 }
 
 function factorsText({ factors }: Headroom): Html | null {

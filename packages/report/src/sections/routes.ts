@@ -3,14 +3,8 @@ import { displayUnits, numberText, routesFigure } from '@pullproof/figures';
 import { type Html, html, shortName } from '../html.js';
 import type { Block, ReportSection } from '../section.js';
 import { tableBlock } from '../table.js';
+import { keepTogether } from '../text.js';
 import { inputTable } from './fuelSupply.js';
-
-const answers: Readonly<Record<RoutesResult['answer'], string>> = {
-  agree: 'They agree within their bands.',
-  disagree: 'They disagree beyond their bands.',
-  'one route only': 'One route only: nothing to hold it against.',
-  'no route': 'No route is open.',
-};
 
 /** Three routes to power side by side. */
 export const routesSection: ReportSection = {
@@ -23,7 +17,7 @@ export const routesSection: ReportSection = {
     if (known.length === 0) return null;
     return [
       html`<p class="small muted">Power at the crank by motion, by air and by fuel, each with its own inputs and its own mistakes. They are held against each other, not averaged.</p>`,
-      html`<ul class="plain">${known.map(({ name, routes }) => html`<li><b>${shortName(name, 60)}:</b> ${answers[routes.answer]} ${shortName(routes.sentence, 500)}</li>`)}</ul>`,
+      html`<ul class="plain">${known.map(({ name, routes }) => html`<li><b>${shortName(name, 60)}:</b> ${keepTogether(shortName(routes.sentence, 500))}</li>`)}</ul>`,
       known
         .filter(({ routes }) => routes.routes.some(({ crankPowerW }) => crankPowerW !== null))
         .map(({ name, place }) => ({

@@ -78,9 +78,9 @@ function reasonHtml({ observation: id, points, sentence }: TopEndReason, analysi
 }
 
 /** Which readings an observation rests on, in a line; the figure beside it shows them one pull at a time. */
-function restsOn({ name, channels, samples }: TopEndObservation): string {
+function restsOn({ id, name, channels, samples }: TopEndObservation): string {
   const what = `${shortName(name, 60)}${channels.length === 0 ? '' : ` (${shortName(channels.join(', '), 80)})`}`;
-  if (samples.length === 0) return `${what}.`;
+  if (samples.length === 0) return `${what}${id === 'torque' ? ', from the curves of torque' : ''}.`;
   const count = samples.reduce((sum, sample) => sum + sample.count, 0);
   const pulls = new Set(
     samples.filter(({ window }) => window === 'top').map(({ setup, log, startS }) => JSON.stringify([setup, log, startS])),
