@@ -8,10 +8,11 @@ import { parseTrial, resolveTrial, runTrial } from '@pullproof/core';
 import { topEndCase, topEndFaults } from '@pullproof/simulation';
 // The steps of runTrial by themselves, so that the bands that this part does not use need not be simulated.
 import { expectedRatioOf } from '../packages/core/dist/trial/comparePressure.js';
+import { fitSetups } from '../packages/core/dist/trial/fitSetups.js';
 import { measuredRoad } from '../packages/core/dist/trial/measuredRoad.js';
 import { preparePulls } from '../packages/core/dist/trial/preparePulls.js';
 import { pressureParts } from '../packages/core/dist/trial/pressureParts.js';
-import { fitSetups, openRun } from '../packages/core/dist/trial/runTrial.js';
+import { openRun } from '../packages/core/dist/trial/runTrial.js';
 import { topEndAnalysis } from '../packages/core/dist/trial/topEndAnalysis.js';
 
 function opener(made) {

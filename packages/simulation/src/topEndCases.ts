@@ -1,5 +1,5 @@
 import { moistAirDensity } from './air.js';
-import type { Car } from './car.js';
+import { type Car, roadLoadN, rpmPerMps } from './car.js';
 import type { Logger } from './logger.js';
 import { makeLog } from './makeLog.js';
 import type { Phase } from './phases.js';
@@ -124,12 +124,16 @@ export function topEndCase(
   const pulls = few ? 1 + Math.floor(u(0, 2)) : 2 + Math.floor(u(0, 3));
   const scatter = few ? u(0.015, 0.035) : u(...range.scatter);
   const lower = random.uniform() < 0.35;
+  // A weak car at the end of third gear is held by the air: then its driver uses second.
+  const topMps = top / rpmPerMps(car, 3);
+  const topW = topEndState(faulty, top, faulty.fault(top, 450, 0), spec.ambientK + 8, spec.ambientK + 20).wheelPowerW;
+  const gear = topW < 1.15 * roadLoadN(car, { airDensityKgPerM3: air, headwindMps: 0, grade: 0 }, topMps) * topMps ? 2 : 3;
   const phases = (): Phase[] =>
     Array.from(
       { length: pulls },
       (_, p): Phase => ({
         kind: 'pull',
-        gear: lower && p === 0 && pulls > 2 ? 2 : 3,
+        gear: lower && p === 0 && pulls > 2 ? 2 : gear,
         fromRpm: bottom,
         toRpm: top,
         scale: 1 + scatter * random.normal(),

@@ -1,0 +1,136 @@
+import { describe, expect, test } from 'vitest';
+import { runTrial, type TopEndAnalysis, type TrialResult } from '../../../packages/core/src/index.js';
+import { type TopEndCase, topEndCase } from '../../../packages/simulation/src/index.js';
+
+const run = (made: TopEndCase, trial = made.trial): TrialResult => {
+  const bytes = new Map([...made.logs].map(([path, text]) => [path, new TextEncoder().encode(text)]));
+  return runTrial(trial, 'trial.yaml', (path) => ({ chunks: bytes.get(path)!, sha256: () => path }));
+};
+
+/** What must hold of any analysis: reasons rest on observations that stand beside them, and every sample lies in its window. */
+function sound(analysis: TopEndAnalysis): void {
+  const ids = analysis.observations.map(({ id }) => id);
+  expect(new Set(ids).size).toBe(ids.length);
+  for (const { speaksFor, speaksAgainst, weight, rank } of analysis.causes) {
+    expect(weight).toBeGreaterThan(0);
+    expect(rank).toBeGreaterThan(0);
+    for (const reason of speaksFor) expect(reason.points).toBeGreaterThan(0);
+    for (const reason of speaksAgainst) expect(reason.points).toBeLessThan(0);
+    for (const { observation } of [...speaksFor, ...speaksAgainst]) expect(ids).toContain(observation);
+  }
+  const { lowRpm, topRpm } = analysis.fade;
+  for (const { samples } of analysis.observations) {
+    for (const one of samples) {
+      const [from, to] = one.window === 'low' ? lowRpm! : topRpm!;
+      expect(one.fromRpm).toBeGreaterThanOrEqual(from - 1);
+      expect(one.toRpm).toBeLessThanOrEqual(to + 1);
+      expect(one.endS).toBeGreaterThanOrEqual(one.startS);
+      expect(one.count).toBeGreaterThan(0);
+    }
+  }
+  expect(JSON.stringify(analysis)).not.toMatch(/NaN|undefined/);
+}
+
+describe('a belt that slips', () => {
+  const made = topEndCase(3, { range: 'narrow', fault: 'belt-slip' });
+  const result = run(made);
+  const pair = result.topEnd!.comparisons[0]!;
+
+  test('is named, with the rotor speed that tells it and the readings that this rests on', () => {
+    expect(made.logged.has('rotor-speed')).toBe(true);
+    expect(pair.answer).toBe('one cause leads');
+    expect(pair.leading).toEqual(['belt-slip']);
+    expect(pair.fade.kind).toBe('gain');
+    const [first] = pair.causes;
+    expect(first!.speaksFor.map(({ observation }) => observation)).toContain('rotor-ratio');
+    const rotor = pair.observations.find(({ id }) => id === 'rotor-ratio')!;
+    expect(rotor.channels).toEqual(['Rotor speed (rpm)']);
+    expect(rotor.trend).toBeLessThan(-0.015);
+    expect(new Set(rotor.samples.map(({ log }) => log))).toEqual(new Set(['before.csv', 'after.csv']));
+    expect(rotor.traces.map(({ setup }) => setup)).toEqual(['after', 'before']);
+    expect(pair.leftOut.map(({ cause }) => cause)).toEqual(['own-breathing']);
+    sound(pair);
+    for (const single of result.topEnd!.setups) sound(single);
+  });
+
+  test('the samples are those of the log', () => {
+    const rotor = pair.observations.find(({ id }) => id === 'rotor-ratio')!;
+    const sample = rotor.samples.find(({ log, window }) => log === 'after.csv' && window === 'top')!;
+    const rows = made.logs
+      .get('after.csv')!
+      .trim()
+      .split('\n')
+      .map((line) => line.split(','));
+    const [time, rpm, speed] = ['Time (s)', 'Engine speed (rpm)', 'Rotor speed (rpm)'].map((name) => rows[0]!.indexOf(name));
+    const first = Number(rows[1]![time!]);
+    const inside = rows
+      .slice(1)
+      .filter((row) => Number(row[time!]) - first >= sample.startS - 1e-6 && Number(row[time!]) - first <= sample.endS + 1e-6);
+    const ratios = inside.map((row) => Number(row[speed!]) / Number(row[rpm!]));
+    expect(Math.abs(ratios.reduce((sum, value) => sum + value, 0) / ratios.length / sample.mean - 1)).toBeLessThan(0.003);
+  });
+
+  test('a note says so', () => {
+    expect(result.findings.find(({ code }) => code === 'TOP_END')).toMatchObject({ severity: 'note', where: { setup: 'after' } });
+  });
+
+  test('without rotor speed it ties with a blower out of capacity, and rotor speed is what would decide', () => {
+    const blind = run(topEndCase(3, { range: 'narrow', fault: 'belt-slip', without: ['rotor-speed'] })).topEnd!.comparisons[0]!;
+    expect(blind.answer).toBe('cannot tell');
+    expect(blind.leading).toEqual(expect.arrayContaining(['belt-slip', 'blower-capacity']));
+    expect(blind.notLogged).toContain('rotor speed');
+    expect(blind.next.join(' ')).toContain('rotor speed');
+    sound(blind);
+  });
+
+  test('the reading of pressures and temperatures follows the units of the trial', () => {
+    const imperial = run(made, made.trial.replace('units: metric', 'units: imperial')).topEnd!.comparisons[0]!;
+    const sentence = (analysis: TopEndAnalysis): string => analysis.observations.find(({ id }) => id === 'manifold-pressure')!.sentence;
+    expect(sentence(pair)).toContain('kPa');
+    expect(sentence(imperial)).toContain('psi');
+  });
+});
+
+test('an engine without a blower: belt, capacity and bypass are left out with the reason', () => {
+  const naturally = topEndCase(20, { range: 'wide', fault: 'spark-knock' });
+  expect(naturally.blown).toBe(false);
+  const { comparisons, setups } = run(naturally).topEnd!;
+  expect(comparisons[0]!.leftOut.map(({ cause }) => cause).sort()).toEqual([
+    'belt-slip',
+    'blower-capacity',
+    'bypass-or-leak',
+    'own-breathing',
+  ]);
+  expect(comparisons[0]!.leftOut.find(({ cause }) => cause === 'belt-slip')!.reason).toContain('no boost');
+  sound(comparisons[0]!);
+  for (const single of setups) sound(single);
+});
+
+test('controlled boost has no belt to slip', () => {
+  const made = topEndCase(2, { range: 'narrow', fault: 'spark-knock' });
+  const turbo = made.trial.replace('boost-control: fixed-ratio', 'boost-control: controlled');
+  expect(run(made, turbo).topEnd!.comparisons[0]!.leftOut.map(({ cause }) => cause)).toContain('belt-slip');
+});
+
+test('a sensor at its ceiling: boost fades, power does not, and the reading is not weighed', () => {
+  const made = topEndCase(4, { range: 'narrow', fault: 'sensor-ceiling' });
+  const pair = run(made).topEnd!.comparisons[0]!;
+  expect(pair.fade.kind).toBe('boost');
+  expect(pair.leading).toEqual(['sensor-ceiling']);
+  expect(pair.observations.find(({ id }) => id === 'manifold-pressure')!.sentence).toContain('not weighed');
+  expect(
+    pair.causes
+      .flatMap(({ speaksFor, speaksAgainst }) => [...speaksFor, ...speaksAgainst])
+      .some(({ observation }) => observation === 'manifold-pressure'),
+  ).toBe(false);
+});
+
+test('nothing that fades, nothing to ask; pulls too short say so', () => {
+  const made = topEndCase(5, { range: 'narrow', fault: 'too-few-data' });
+  const { comparisons } = run(made).topEnd!;
+  expect(['nothing fades', 'too few data']).toContain(comparisons[0]!.answer);
+  expect(comparisons[0]!.causes).toEqual([]);
+  const short = run(made, made.trial.replaceAll('.csv, outing', '.csv, to: 4 s, outing')).topEnd!.comparisons[0]!;
+  expect(short.answer).toBe('too few data');
+  expect(short.next).toHaveLength(1);
+});
