@@ -1,7 +1,9 @@
+export { airFlowBySpeedAndDensity, type ManifoldAir } from './airFlow.js';
 export type { CellMean } from './cellMean.js';
 export { compareIdle, type IdleComparison, type IdleVerdict } from './compareIdle.js';
 export { type EstimateDelayOptions, type EstimatedDelay, estimateDelay } from './estimateDelay.js';
 export { type SteadyHealth, type SteadyMean, type SteadyReadings, steadyHealth } from './idleHealth.js';
+export { type InjectorPoint, injectorFlowShare, moreAirUntilDuty } from './injectorRoom.js';
 export {
   consumptionFromPoundsPerHorsepowerHour,
   injectorDutyOf,

@@ -67,14 +67,23 @@ export function combineBanks(banks: readonly Float64Array[]): CombinedLambda {
   const sums = new Float64Array(banks.length);
   let complete = 0;
   for (let i = 0; i < rows; i++) {
-    const read = banks.map((bank) => bank[i]!).filter((value) => Number.isFinite(value));
-    if (read.length === 0) continue;
-    const mean = read.reduce((sum, value) => sum + value, 0) / read.length;
+    let read = 0;
+    let sum = 0;
+    let most = Number.NEGATIVE_INFINITY;
+    for (const bank of banks) {
+      const value = bank[i]!;
+      if (!Number.isFinite(value)) continue;
+      read++;
+      sum += value;
+      most = Math.max(most, value);
+    }
+    if (read === 0) continue;
+    const mean = sum / read;
     lambda[i] = mean;
-    leanest[i] = Math.max(...read);
-    if (read.length < banks.length) continue;
+    leanest[i] = most;
+    if (read < banks.length) continue;
     complete += 1;
-    for (const [k, bank] of banks.entries()) sums[k]! += bank[i]! - mean;
+    for (let k = 0; k < banks.length; k++) sums[k]! += banks[k]![i]! - mean;
   }
   return { lambda, leanest, offsets: Array.from(sums, (sum) => (complete === 0 ? Number.NaN : sum / complete)) };
 }

@@ -14,15 +14,16 @@ export function readingsAt(
   options: { readonly maxGapS?: number } = {},
 ): Float64Array {
   const { maxGapS = 1 } = options;
-  const rows: number[] = [];
-  for (let i = 0; i < values.length; i++) if (Number.isFinite(values[i]!)) rows.push(i);
+  const rows = new Uint32Array(values.length);
+  let count = 0;
+  for (let i = 0; i < values.length; i++) if (Number.isFinite(values[i]!)) rows[count++] = i;
   const out = new Float64Array(atS.length).fill(Number.NaN);
   let next = 0;
   for (let i = 0; i < atS.length; i++) {
     const at = atS[i]!;
     if (i > 0 && at < atS[i - 1]!) next = 0;
-    while (next < rows.length && timeS[rows[next]!]! < at) next++;
-    if (next >= rows.length) continue;
+    while (next < count && timeS[rows[next]!]! < at) next++;
+    if (next >= count) continue;
     const high = rows[next]!;
     if (timeS[high] === at) {
       out[i] = values[high]!;

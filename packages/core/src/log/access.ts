@@ -12,7 +12,8 @@ export interface FreshSamples {
 /**
  * The readings of a channel that are new, between two row indexes.
  *
- * @param from,to index range [from, to) into the log's rows; the whole log when left out
+ * @param from first index into the log's rows; 0 when left out
+ * @param to index behind the last; the number of rows when left out
  * @returns times (s), values (SI) and row indexes; empty where nothing is fresh
  *
  * @example
@@ -25,14 +26,21 @@ export interface FreshSamples {
  * ```
  */
 export function freshSamples(log: Log, channel: Channel, from = 0, to: number = log.rows): FreshSamples {
-  const rows: number[] = [];
-  for (let i = from; i < to; i++) if (channel.fresh[i] === 1 && !Number.isNaN(channel.values[i]!)) rows.push(i);
-  const index = Uint32Array.from(rows);
-  return {
-    rows: index,
-    timeS: Float64Array.from(index, (row) => log.timeS[row]!),
-    values: Float64Array.from(index, (row) => channel.values[row]!),
-  };
+  const { fresh, values: all } = channel;
+  let count = 0;
+  for (let i = from; i < to; i++) if (fresh[i] === 1 && !Number.isNaN(all[i]!)) count++;
+  const rows = new Uint32Array(count);
+  const timeS = new Float64Array(count);
+  const values = new Float64Array(count);
+  let at = 0;
+  for (let i = from; i < to; i++) {
+    if (fresh[i] !== 1 || Number.isNaN(all[i]!)) continue;
+    rows[at] = i;
+    timeS[at] = log.timeS[i]!;
+    values[at] = all[i]!;
+    at++;
+  }
+  return { rows, timeS, values };
 }
 
 /** All channels of a quantity, those that were stated or recognised for sure before guessed ones, else in the file's order. */

@@ -42,7 +42,8 @@ export function settleDialect(lines: readonly string[], stated: StatedDialect, w
   const useful = lines.filter((line) => line.trim() !== '' && !line.startsWith('#'));
   const step = Math.max(1, Math.ceil(useful.length / weighedLines));
   const sample = useful.filter((_, i) => i < 50 || i % step === 0);
-  const candidates = (stated.delimiter === undefined ? delimiters : [stated.delimiter]).map((delimiter) => weigh(sample, delimiter));
+  const whole = new WholeLines();
+  const candidates = (stated.delimiter === undefined ? delimiters : [stated.delimiter]).map((delimiter) => weigh(sample, delimiter, whole));
   const best = widerSpaces(
     candidates.reduce((a, b) => (b.score > a.score ? b : a)),
     candidates,
@@ -84,7 +85,20 @@ function decimalsOf(lines: readonly string[], { delimiter, width }: Candidate): 
   return decimals;
 }
 
-function weigh(lines: readonly string[], delimiter: string): Candidate {
+/** Whether a line as one cell has a type: the same for every delimiter that is not in it. */
+class WholeLines {
+  readonly #typed = new Map<string, boolean>();
+
+  hasType(line: string, point: CellReader, comma: CellReader): boolean {
+    const known = this.#typed.get(line);
+    if (known !== undefined) return known;
+    const typed = hasType(line, point, comma);
+    this.#typed.set(line, typed);
+    return typed;
+  }
+}
+
+function weigh(lines: readonly string[], delimiter: string, whole: WholeLines): Candidate {
   const rows = lines.map((line) => splitLine(line, delimiter));
   const widths = new Map<number, number>();
   for (const row of rows) widths.set(row.length, (widths.get(row.length) ?? 0) + 1);
@@ -99,7 +113,7 @@ function weigh(lines: readonly string[], delimiter: string): Candidate {
       if (row.length !== width) continue;
       for (const cell of row) {
         cells++;
-        if (hasType(cell, point, comma)) typed++;
+        if (width === 1 ? whole.hasType(cell, point, comma) : hasType(cell, point, comma)) typed++;
       }
     }
     const share = typed / cells;
@@ -113,7 +127,7 @@ function weigh(lines: readonly string[], delimiter: string): Candidate {
 
 function hasType(raw: string, point: CellReader, comma: CellReader): boolean {
   const cell = raw.trim();
-  if (cell === '' || comma.readNumber(cell)) return true;
+  if (cell === '' || point.readNumber(cell) || comma.readNumber(cell)) return true;
   point.read(cell);
   return point.kind !== cellKinds.text;
 }

@@ -4,18 +4,26 @@
  */
 export function quantumOf(values: Float64Array): number {
   const every = Math.max(1, Math.floor(values.length / 4000));
-  const some: number[] = [];
-  for (let i = 0; i < values.length; i += every) if (!Number.isNaN(values[i]!)) some.push(values[i]!);
-  const sorted = Float64Array.from(some).sort();
+  const some = new Float64Array(Math.ceil(values.length / every));
+  let count = 0;
+  for (let i = 0; i < values.length; i += every) if (!Number.isNaN(values[i]!)) some[count++] = values[i]!;
+  const sorted = some.subarray(0, count).sort();
   const gaps: number[] = [];
   for (let i = 1; i < sorted.length; i++) if (sorted[i]! > sorted[i - 1]!) gaps.push(sorted[i]! - sorted[i - 1]!);
   if (gaps.length < 2) return 0;
   const scale = Math.max(Math.abs(sorted[0]!), Math.abs(sorted[sorted.length - 1]!));
   const resolution = textResolution(sorted);
   const real = gaps.filter((gap) => gap > scale * 1e-12);
-  const least = Math.min(...real);
-  const near = real.filter((gap) => gap <= 1.5 * least);
-  const step = near.reduce((a, b) => a + b, 0) / near.length;
+  let least = Number.POSITIVE_INFINITY;
+  for (const gap of real) if (gap < least) least = gap;
+  let sum = 0;
+  let near = 0;
+  for (const gap of real) {
+    if (!(gap <= 1.5 * least)) continue;
+    sum += gap;
+    near++;
+  }
+  const step = sum / near;
   const tolerance = Math.max(0.02 * step, Math.min(resolution * 1.01, 0.3 * step));
   let regular = 0;
   for (const gap of real) {
@@ -30,10 +38,17 @@ export function quantumOf(values: Float64Array): number {
 function textResolution(sorted: Float64Array): number {
   for (let places = 0; places <= 9; places++) {
     const factor = 10 ** places;
-    if (sorted.every((value) => Math.abs(value * factor - Math.round(value * factor)) < 1e-6 * Math.max(1, Math.abs(value))))
-      return 1 / factor;
+    if (liesOn(sorted, factor)) return 1 / factor;
   }
   return 0;
+}
+
+function liesOn(sorted: Float64Array, factor: number): boolean {
+  for (let i = 0; i < sorted.length; i++) {
+    const value = sorted[i]!;
+    if (!(Math.abs(value * factor - Math.round(value * factor)) < 1e-6 * Math.max(1, Math.abs(value)))) return false;
+  }
+  return true;
 }
 
 function cleaned(step: number): number {

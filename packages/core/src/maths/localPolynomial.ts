@@ -40,13 +40,13 @@ export function localPolynomial(
   const { halfWidth, order = 2, kernel = 'tricube' } = options;
   let from = lowerBound(times, at - halfWidth);
   const size = order + 1;
-  const normal = new Float64Array(size * size);
-  const squared = new Float64Array(size * size);
+  // Sums of w·xᵏ and of w²·xᵏ: row i, column j of the normal matrix is the one of k = i + j.
+  const sums = new Float64Array(2 * order + 1);
+  const squares = new Float64Array(2 * order + 1);
   const right = new Float64Array(size);
   let count = 0;
   let before = 0;
   let after = 0;
-  const powers = new Float64Array(2 * order + 1);
   for (; from < times.length && times[from]! <= at + halfWidth; from++) {
     const x = (times[from]! - at) / halfWidth;
     const weight = kernel === 'flat' ? 1 : (1 - Math.abs(x) ** 3) ** 3;
@@ -54,17 +54,17 @@ export function localPolynomial(
     count++;
     if (x <= 0) before++;
     if (x >= 0) after++;
-    powers[0] = 1;
-    for (let k = 1; k <= 2 * order; k++) powers[k] = powers[k - 1]! * x;
-    for (let i = 0; i < size; i++) {
-      right[i] = right[i]! + weight * powers[i]! * values[from]!;
-      for (let j = 0; j < size; j++) {
-        normal[i * size + j] = normal[i * size + j]! + weight * powers[i + j]!;
-        squared[i * size + j] = squared[i * size + j]! + weight * weight * powers[i + j]!;
-      }
+    let power = 1;
+    for (let k = 0; k <= 2 * order; k++) {
+      if (k < size) right[k] = right[k]! + weight * power * values[from]!;
+      sums[k] = sums[k]! + weight * power;
+      squares[k] = squares[k]! + weight * weight * power;
+      power *= x;
     }
   }
   if (count < order + 2 || before === 0 || after === 0) return null;
+  const normal = new Float64Array(size * size);
+  for (let i = 0; i < size; i++) for (let j = 0; j < size; j++) normal[i * size + j] = sums[i + j]!;
   const l = cholesky(normal, size);
   if (l === null) return null;
   const coefficients = choleskySolve(l, size, right);
@@ -73,7 +73,7 @@ export function localPolynomial(
   unit[1] = 1;
   const row = choleskySolve(l, size, unit);
   let variance = 0;
-  for (let i = 0; i < size; i++) for (let j = 0; j < size; j++) variance += row[i]! * squared[i * size + j]! * row[j]!;
+  for (let i = 0; i < size; i++) for (let j = 0; j < size; j++) variance += row[i]! * squares[i + j]! * row[j]!;
   return { value: coefficients[0]!, slope: coefficients[1]! / halfWidth, slopeVariance: variance / (halfWidth * halfWidth), count };
 }
 

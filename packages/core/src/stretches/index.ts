@@ -1,6 +1,6 @@
 export type { Demand } from './demand.js';
 export { type FoundStretches, findStretches } from './findStretches.js';
-export { type LocatedPull, type PullReadings, pullReadings, type QuantityCurve, quantityCurve } from './quantityCurve.js';
+export { type LocatedPull, meanOfCurves, type PullReadings, pullReadings, type QuantityCurve, quantityCurve } from './quantityCurve.js';
 export {
   joinableGapS,
   type MotionSignals,

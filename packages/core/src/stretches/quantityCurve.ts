@@ -94,7 +94,17 @@ export function quantityCurve(
   gridRpm: Float64Array,
 ): QuantityCurve | null {
   const curves = pulls.filter((pull) => pull.channel !== null).map((pull) => onEngineSpeed(pullReadings(pull, pull.channel!), gridRpm));
-  if (curves.length === 0) return null;
+  return curves.length === 0 ? null : meanOfCurves(curves, gridRpm);
+}
+
+/**
+ * Mean of several pulls' curves on one grid, and how far the pulls lie apart.
+ *
+ * @param curves One for each pull, values on the grid, NaN where it has none.
+ * @param gridRpm Engine speeds.
+ * @returns Mean and pooled standard deviation between pulls at each point.
+ */
+export function meanOfCurves(curves: readonly Float64Array[], gridRpm: Float64Array): QuantityCurve {
   const points = gridRpm.length;
   const mean = new Float64Array(points);
   const variance = new Float64Array(points);
