@@ -1,4 +1,4 @@
-// Makes the pictures of the README from the report on sample-logs: node tools/pictures.js
+// Makes the pictures of README and guides from the report on sample-logs: node tools/pictures.js
 import { existsSync, mkdirSync, rmSync } from 'node:fs';
 import path from 'node:path';
 import { pathToFileURL } from 'node:url';
@@ -20,6 +20,15 @@ const pictures = {
   'report-phone.png': { width: 390, height: 844, deviceScaleFactor: 2 },
 };
 
+/** Picture → what it shows of the report on a desk: the first of these elements that is there. */
+const details = {
+  'difference.png': '#difference figure:last-of-type',
+  'pulls.png': '#pulls figure:first-of-type',
+  'top-end.png': '#top-end figure',
+  'band-parts.png': '#band .scroll',
+  'fuel-duty.png': '#fuel-supply figure',
+};
+
 const browser = await chromium.launch({ executablePath: browserPath, args: ['--no-sandbox'] });
 try {
   for (const [name, { width, height, deviceScaleFactor }] of Object.entries(pictures)) {
@@ -33,6 +42,15 @@ try {
     await page.setViewportSize({ width, height: height ?? Math.ceil(sections.y) });
     await page.screenshot({ path: path.join(root, 'docs', 'pictures', name), animations: 'disabled' });
     await page.close();
+    console.log(`docs/pictures/${name}`);
+  }
+  const page = await browser.newPage({ viewport: { width: 1280, height: 900 }, deviceScaleFactor: 1, colorScheme: 'light' });
+  await page.goto(pathToFileURL(reportFile).href);
+  await page.locator('.plot').last().and(page.locator('[data-drawn]')).waitFor({ timeout: 15_000 });
+  for (const [name, element] of Object.entries(details)) {
+    const place = page.locator(element).first();
+    await place.scrollIntoViewIfNeeded();
+    await place.screenshot({ path: path.join(root, 'docs', 'pictures', name), animations: 'disabled' });
     console.log(`docs/pictures/${name}`);
   }
 } finally {
