@@ -11,6 +11,7 @@ export default defineConfig({
     alias: {
       '@pullproof/core': source('core'),
       '@pullproof/figures': source('figures'),
+      '@pullproof/notebook': source('notebook'),
       '@pullproof/report': source('report'),
       '@pullproof/simulation': source('simulation'),
     },

@@ -417,6 +417,29 @@ export const faults = [
     says: /no longer exports planted/,
   },
   {
+    step: 'notebooks',
+    what: 'a number typed in the text of a notebook',
+    plant: (c) =>
+      c.write(
+        'notebooks/1-look-at-a-log.ipynb',
+        c.read('notebooks/1-look-at-a-log.ipynb').replace('It takes ten minutes', 'It takes 10 minutes'),
+      ),
+    says: /the number 10 is typed in the text/,
+  },
+  {
+    step: 'notebooks',
+    what: 'a number that is another than before',
+    plant: (c) => c.write('notebooks/golden.json', c.read('notebooks/golden.json').replace('4,246', '4,240')),
+    says: /held: .*4,240[\s\S]*shown: .*4,246/,
+  },
+  {
+    step: 'notebooks',
+    what: 'a cell that does not compile',
+    plant: (c) =>
+      c.write('notebooks/1-look-at-a-log.ipynb', c.read('notebooks/1-look-at-a-log.ipynb').replace('summary(checked)', 'summary(4)')),
+    says: /1-look-at-a-log, cell \d+: .*'number' is not assignable/,
+  },
+  {
     step: 'reference',
     what: 'a link in a docblock that leads nowhere',
     plant: (c) => append(c, `${core}/index.ts`, '/** As {@link plantedNowhere}. */\nexport const planted: number = 1;\n'),

@@ -6,6 +6,7 @@ import { executeNotebook, outputFolder } from './notebooks/execute.js';
 import { differences, readGolden, shownLines, writeGolden } from './notebooks/golden.js';
 import { jupyterProblem, kernelPath, putKernel } from './notebooks/kernel.js';
 import { notebookNames, textProblems } from './notebooks/notebook.js';
+import { pageProblems } from './notebooks/openPages.js';
 import { root } from './process.js';
 
 /**
@@ -44,6 +45,7 @@ export async function runNotebooks({ names = notebookNames(), update = false, te
     }
   };
   await Promise.all([work(), work()]);
+  problems.push(...(await pageProblems(names.map((name) => `${outputFolder}/${name}.html`))));
   if (update) writeGolden(Object.fromEntries(known.flatMap((name) => (golden[name] === undefined ? [] : [[name, golden[name]]]))));
   return { ran: names.length, problems };
 }

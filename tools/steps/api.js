@@ -4,7 +4,7 @@ import { Extractor, ExtractorConfig, ExtractorLogLevel } from '@microsoft/api-ex
 import { root, scratch } from '../process.js';
 
 /** Packages whose public surface is kept as a report in docs/api and reviewed when it changes. */
-const reported = ['core', 'figures', 'report'];
+const reported = ['core', 'figures', 'report', 'notebook'];
 
 /** The public surface of the packages against the committed reports. Needs a build. `--update` rewrites the reports. */
 export const api = {

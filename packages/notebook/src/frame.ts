@@ -79,9 +79,9 @@ export function frame(data: TableData): Frame {
 export function frameNames(names: readonly string[], own: object): string[] {
   const taken = new Set<string>();
   return names.map((name) => {
-    const inert = name === '' || name.startsWith('$') || name in own ? `${name} column`.trim() : name;
+    const inert = name === '' || name.startsWith('$') || name in own ? `${name === '' ? 'unnamed' : name} column` : name;
     let free = inert;
-    for (let count = 2; taken.has(free); count++) free = `${inert} ${count}`;
+    for (let count = 2; taken.has(free) || free in own; count++) free = `${inert} ${count}`;
     taken.add(free);
     return free;
   });

@@ -3,13 +3,13 @@ import { type DisplayUnit, numberText } from '@pullproof/figures';
 
 /** Value in a unit for people, with the unit. */
 export function valueText(value: number | null, unit: DisplayUnit, signed = false): string {
-  if (value === null) return '–';
+  if (value === null || !Number.isFinite(value)) return '–';
   return withSymbol(numberText(unit.fromSi(value), unit.decimals, { signed }), unit.symbol);
 }
 
 /** Both bounds in a unit for people. */
 export function boundsText(low: number | null, high: number | null, unit: DisplayUnit, signed = false): string {
-  if (low === null || high === null) return 'not known';
+  if (low === null || high === null || !Number.isFinite(low) || !Number.isFinite(high)) return 'not known';
   const text = (value: number): string => numberText(unit.fromSi(value), unit.decimals, { signed });
   return `${text(low)} to ${text(high)}`;
 }
