@@ -114,7 +114,8 @@ export function measuredErrorTable(
   checkEdges(rows.edges, rows.quantity);
   checkEdges(columns.edges, columns.quantity);
   checkLengths(readings, rows, columns);
-  const trimsCounted = hasReadings(readings.shortTermTrim) || hasReadings(readings.longTermTrim);
+  const trims = [readings.shortTermTrim, readings.longTermTrim].filter(hasReadings);
+  const trimsCounted = trims.length > 0;
   const leftOut = { outside: 0, noCommand: 0, noTrim: 0, tooFew: 0 };
   const cells = new Map<number, number[]>();
   const factors = new Float64Array(readings.lambda.length).fill(Number.NaN);
@@ -123,7 +124,9 @@ export function measuredErrorTable(
     if (readings.steady[i] !== 1 || !Number.isFinite(readings.lambda[i]!)) continue;
     const row = cellOf(rows.edges, rows.values[i]!);
     const column = cellOf(columns.edges, columns.values[i]!);
-    const trim = trimAt(readings.shortTermTrim, i) * trimAt(readings.longTermTrim, i);
+    // A trim that was not logged at all is none; one that is missing in this row makes the factor NaN.
+    let trim = 1;
+    for (const values of trims) trim *= 1 + values[i]!;
     const factor = (readings.lambda[i]! / readings.commandedLambda[i]!) * trim;
     if (row < 0 || column < 0) leftOut.outside += 1;
     else if (!(readings.commandedLambda[i]! > 0)) leftOut.noCommand += 1;
@@ -227,11 +230,6 @@ function correlationOf(
 
 function hasReadings(values: Float64Array | null | undefined): values is Float64Array {
   return values?.some((value) => Number.isFinite(value)) ?? false;
-}
-
-/** 1 + trim; 1 where no such trim was logged at all, NaN where it was but not in this row. */
-function trimAt(values: Float64Array | null | undefined, index: number): number {
-  return hasReadings(values) ? 1 + values[index]! : 1;
 }
 
 function checkLengths(readings: ErrorReadings, rows: TableAxis, columns: TableAxis): void {

@@ -223,7 +223,11 @@ function torqueCuts(engine: Readings, span: Span): Cut[] {
   const cuts: Cut[] = [];
   // The usual slope around: high enough that a cut of a second or so does not pull it down.
   const window = Math.round(2 / refreshS);
+  let steepest = 0;
+  for (const slope of slopes) if (slope > steepest) steepest = slope;
   for (let i = 0; i < slopes.length; i++) {
+    // No slope around is above the steepest: most readings need no look around.
+    if (!(slopes[i]! < 0.4 * steepest)) continue;
     const around = quantileOf(slopes.slice(Math.max(0, i - window), i + window + 1), 0.7);
     const low = slopes[i]! < 0.4 * around && around - slopes[i]! > 6 * noise * errors[i]!;
     if (!low) continue;

@@ -64,7 +64,7 @@ function onRows(log: Log, channel: Channel | null): Float64Array | null {
 function overEngineSpeed(quantity: Quantity): ChannelOfPull {
   return (pull) => {
     const channel = findChannel(pull.log, quantity);
-    const rpm = rpmOnRows(pull);
+    const rpm = channel === null ? null : rpmOnRows(pull);
     return channel === null || rpm === null
       ? null
       : derived(
@@ -76,7 +76,7 @@ function overEngineSpeed(quantity: Quantity): ChannelOfPull {
 
 function airForEachCycle(pull: TrialPull): Channel | null {
   const channel = findChannel(pull.log, 'air-mass-flow');
-  const rpm = rpmOnRows(pull);
+  const rpm = channel === null ? null : rpmOnRows(pull);
   return channel === null || rpm === null
     ? null
     : derived(
