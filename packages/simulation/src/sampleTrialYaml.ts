@@ -16,11 +16,40 @@ function runLines(run: SampleRun): string[] {
   ];
 }
 
+/** What the owner wrote down for each change. The bolts of the smaller pulley carry a slip of the unit: lb ft for lb in. */
+const changeLines: ReadonlyMap<SampleSetup, readonly string[]> = new Map([
+  [
+    coolerSetup,
+    [
+      '    changes:',
+      '      parts: [charge cooler of twice the volume, second water pump]',
+      '      fasteners:',
+      '        - { where: cooler to cradle, size: M8x1.25, class: 8.8, torque: 22 N m }',
+      '        - { where: water pump bracket, size: M6, class: 8.8, torque: 80 lb in }',
+      '      hoses: [water hoses 19 mm, renewed]',
+      '      notes: [bled twice]',
+    ],
+  ],
+  [
+    pulleySetup,
+    [
+      '    changes:',
+      '      parts: [blower pulley of 74 mm]',
+      '      fasteners:',
+      '        - { where: pulley bolts, size: M6, class: 10.9, torque: 18 lb ft }',
+      '        - { where: belt tensioner, size: M10x1.5, class: 8.8, torque: 45 N m }',
+      '      belts: [eight ribs, 20 mm shorter]',
+      '      notes: [belt tension checked cold]',
+    ],
+  ],
+]);
+
 function setupLines(setup: SampleSetup, calibration: string): string[] {
   return [
     `  - name: ${setup.name}`,
     `    blower-pulley: ${setup.pulleyMm} mm`,
     `    calibration: ${calibration}`,
+    ...(changeLines.get(setup) ?? []),
     '    runs:',
     ...sampleRuns.filter((run) => run.setup === setup).flatMap(runLines),
   ];

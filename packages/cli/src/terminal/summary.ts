@@ -6,6 +6,7 @@ import { inertText } from './inertText.js';
 import { table, wrapped } from './layout.js';
 import { findingText } from './problemText.js';
 import { type Style, shownBy } from './style.js';
+import { supplyLines } from './supplyText.js';
 import { topEndLines } from './topEndText.js';
 
 const longestName = 60;
@@ -30,6 +31,7 @@ export function summary(result: TrialResult, style: Style, report: string | null
     ...warningLines(result, style),
     ...pullLines(result, style),
     ...calculatedLines(result, style),
+    ...supplyLines(result, style),
     ...nextLines(result, style),
     ...findingLines(result, style),
     report === null ? 'For figures and everything behind this: add --report report.html.' : `The report is in ${plain(report, style)}.`,
