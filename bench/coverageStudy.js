@@ -1,9 +1,10 @@
 // How often the 95 % bands hold the truth, over many simulated trials a case. Seeded: the same seeds give the same table.
-//   node bench/coverageStudy.js [--trials 2000] [--only clean25] [--from 1] [--processes 1] [--out docs/accuracy-coverage.json]
+//   node bench/coverageStudy.js [--trials 2000] [--only clean25] [--from 1] [--processes 1] [--write]
+// `--write` puts the counts into docs/accuracy-coverage.json, and the table that they make into docs/accuracy.md.
 // Whatever the trial file enters or leaves out is off by a draw from the spread that the product states for it, in every trial anew: mass, fuel, inertia,
 // drag area, rolling, air density, wind, grade, scale of the speed channel. The luck of an outing is drawn from the spread that is assumed for it.
 import { spawn } from 'node:child_process';
-import { writeFileSync } from 'node:fs';
+import { readFileSync, writeFileSync } from 'node:fs';
 import { parseArgs } from 'node:util';
 import { parseTrial, resolveTrial, runTrial } from '@pullproof/core';
 import { makeLog, plainLogger, seededRandom, studyAir, studyCar, studyPowerW } from '@pullproof/simulation';
@@ -45,7 +46,7 @@ function loggerOf({ logger }, gainOfSpeed) {
 }
 
 /** One trial with its truth. */
-export function trialOf(one, seed) {
+function trialOf(one, seed) {
   const random = seededRandom(seed);
   const outings = one.outings === 1 ? ['saturday', 'saturday'] : ['saturday', 'sunday'];
   const names = ['before', 'after'];
@@ -100,7 +101,7 @@ const inside = ({ low, high }, i, truth) => low[i] <= truth && truth <= high[i];
 
 /** Counts of one case over the trials `from` to `from + trials − 1`. */
 export function countCase(one, from, trials) {
-  const counts = { trials: 0, absolute: {}, absoluteWhole: 0, difference: {}, differenceWhole: 0, claims: 0, width: 0 };
+  const counts = { trials: 0, absolute: {}, absoluteWhole: 0, difference: {}, differenceWhole: 0, width: 0 };
   const tally = (at, rpm, held) => {
     at[rpm] ??= [0, 0];
     at[rpm][0]++;
@@ -132,7 +133,8 @@ export function countCase(one, from, trials) {
   return counts;
 }
 
-function added(a, b) {
+/** Counts of two parts of one case together. */
+export function added(a, b) {
   const sum = structuredClone(a);
   for (const key of ['trials', 'absoluteWhole', 'differenceWhole', 'width']) sum[key] += b[key];
   for (const key of ['absolute', 'difference']) {
@@ -176,6 +178,16 @@ export function coverageLines(results) {
   ];
 }
 
+/** Puts the results into the documentation. */
+export function writeCoverage(results, from) {
+  const place = (name) => new URL(`../docs/${name}`, import.meta.url);
+  const about = 'Counts of bench/coverageStudy.js: shares of trials in which a 95 % band holds the truth.';
+  writeFileSync(place('accuracy-coverage.json'), `${JSON.stringify({ about, from, results }, null, 1)}\n`);
+  const marked = /(<!-- coverage table -->\n)[\s\S]*(\n<!-- end of coverage table -->)/;
+  const text = readFileSync(place('accuracy.md'), 'utf8');
+  writeFileSync(place('accuracy.md'), text.replace(marked, `$1\n${coverageLines(results).join('\n')}\n$2`));
+}
+
 function inProcess(name, from, trials) {
   return new Promise((resolve, reject) => {
     const child = spawn(process.execPath, [process.argv[1], '--part', name, '--from', String(from), '--trials', String(trials)], {
@@ -197,7 +209,7 @@ if (process.argv[1] === new URL(import.meta.url).pathname) {
       only: { type: 'string', default: '' },
       part: { type: 'string' },
       processes: { type: 'string', default: '1' },
-      out: { type: 'string' },
+      write: { type: 'boolean', default: false },
     },
   });
   const [trials, from, processes] = [Number(args.trials), Number(args.from), Number(args.processes)];
@@ -225,9 +237,7 @@ if (process.argv[1] === new URL(import.meta.url).pathname) {
       }
       results.push({ name: one.name, ...sharesOf(counts) });
       console.log(coverageLines(results.slice(-1))[2]);
-      if (args.out !== undefined) {
-        writeFileSync(args.out, `${JSON.stringify({ about: 'Written by bench/coverageStudy.js', from, results }, null, 1)}\n`);
-      }
     }
+    if (args.write) writeCoverage(results, from);
   }
 }
