@@ -50,7 +50,7 @@ export function answer(made) {
 const deciding = {
   'belt-slip': [['rotor-speed'], ['manifold-pressure', 'air-mass-flow']],
   'blower-capacity': [['rotor-speed'], ['manifold-pressure'], ['bypass-duty'], ['throttle'], ['blower-inlet-pressure']],
-  'charge-heat': [['charge-temperature', 'intake-temperature'], ['spark-advance'], ['manifold-pressure']],
+  'charge-heat': [['intake-temperature'], ['manifold-pressure', 'air-mass-flow']],
   'restriction-before': [['blower-inlet-pressure'], ['throttle']],
   'restriction-after': [['exhaust-pressure', 'manifold-pressure']],
   'bypass-or-leak': [['manifold-pressure'], ['bypass-duty']],

@@ -124,10 +124,15 @@ export function topEndCase(
   const pulls = few ? 1 + Math.floor(u(0, 2)) : 2 + Math.floor(u(0, 3));
   const scatter = few ? u(0.015, 0.035) : u(...range.scatter);
   const lower = random.uniform() < 0.35;
-  // A weak car at the end of third gear is held by the air: then its driver uses second.
-  const topMps = top / rpmPerMps(car, 3);
-  const topW = topEndState(faulty, top, faulty.fault(top, 450, 0), spec.ambientK + 8, spec.ambientK + 20).wheelPowerW;
-  const gear = topW < 1.15 * roadLoadN(car, { airDensityKgPerM3: air, headwindMps: 0, grade: 0 }, topMps) * topMps ? 2 : 3;
+  // A weak car at the end of third gear is held by the air: then its driver uses second, and lifts where the car gains no more.
+  const gains = (rpm: number, gear: number): boolean => {
+    const mps = rpm / rpmPerMps(car, gear);
+    const powerW = topEndState(faulty, rpm, faulty.fault(rpm, 450, 0), spec.ambientK + 8, spec.ambientK + 20).wheelPowerW;
+    return powerW >= 1.15 * roadLoadN(car, { airDensityKgPerM3: air, headwindMps: 0, grade: 0 }, mps) * mps;
+  };
+  const gear = gains(top, 3) ? 3 : 2;
+  let lift = top;
+  while (lift > bottom + 1500 && !gains(lift, gear)) lift -= 50;
   const phases = (): Phase[] =>
     Array.from(
       { length: pulls },
@@ -135,7 +140,7 @@ export function topEndCase(
         kind: 'pull',
         gear: lower && p === 0 && pulls > 2 ? 2 : gear,
         fromRpm: bottom,
-        toRpm: top,
+        toRpm: lift,
         scale: 1 + scatter * random.normal(),
         tilt: (few ? 0.7 : 0.3) * scatter * random.normal(),
         leadS: 0.6,

@@ -73,8 +73,8 @@ export const topEndCauses: Readonly<Record<TopEndCause, TopEndCauseWords>> = {
   'charge-heat': {
     name: 'Charge heat',
     means: 'hot charge: air heated before the blower is thinner, and boost does not show it',
-    decidedBy: ['charge-temperature', 'intake-temperature', 'spark-advance'],
-    wouldDecide: 'Log charge and intake temperature with spark advance, and repeat a pull cold and hot.',
+    decidedBy: ['intake-temperature', 'charge-temperature'],
+    wouldDecide: 'Log intake air temperature before the blower: behind a good cooler its heat hardly shows. Repeat a pull cold and hot.',
     proof: 'Repeat a pull cold, and with the inlet fed from outside the engine bay: a loss that follows the inlet’s temperature is heat.',
   },
   'restriction-before': {
