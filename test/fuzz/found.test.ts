@@ -38,6 +38,14 @@ describe('found by fuzzing', () => {
     expect(coverage!.cells.every(({ fromLoad }) => fromLoad === 140e3)).toBe(true);
   });
 
+  it.each([-4.1e22, -6_720_018_680_533_301_000])('hung where half a second added to a broken time stamp changed nothing: %d', (broken) => {
+    const rows = Array.from({ length: 60 }, (_unused, i) => `${i === 30 ? broken : (i * 0.05).toFixed(2)},${3000 + 10 * i},150`);
+    const text = `Time (s),Engine speed (rpm),Manifold pressure (kPa abs)\n${rows.join('\n')}\n`;
+    const start = performance.now();
+    checkLog(readLog(new TextEncoder().encode(text), { path: 'log.csv' }));
+    expect(performance.now() - start).toBeLessThan(2000);
+  });
+
   it('edges cover what was read, and only the middle where that needs too many cells', () => {
     expect(evenEdges(Float64Array.of(0.05, 0.35), 0.1).map((edge) => Number(edge.toFixed(6)))).toEqual([0, 0.1, 0.2, 0.3, 0.4]);
     const far = evenEdges(Float64Array.of(...Array.from({ length: 9 }, (_, i) => 1000 + i), 1e9), 1);

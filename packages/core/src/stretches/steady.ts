@@ -24,7 +24,10 @@ function moments(signals: MotionSignals, demand: Demand | null, fromS: number, t
   const engineGapS = engine === null ? 0 : joinableGapS(engine);
   const halfWidth = road === null ? 1 : Math.max(1, 2.5 * (road.channel.refreshS?.median ?? 1));
   const demandGapS = demand === null ? 0 : joinableGapS(demand.readings);
-  for (let timeS = fromS; timeS <= toS; timeS += gridS) {
+  // Counted, as half a second added to a broken time stamp may change nothing.
+  const count = Math.floor((toS - fromS) / gridS) + 1;
+  for (let i = 0; i < count; i++) {
+    const timeS = fromS + i * gridS;
     const fit = road === null ? null : localPolynomial(road.timeS, road.values, timeS, { halfWidth, order: 1 });
     const asked = demand === null ? Number.NaN : valueAt(demand.readings, timeS, demandGapS);
     out.push({
