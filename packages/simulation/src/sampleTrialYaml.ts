@@ -36,7 +36,7 @@ const changeLines: ReadonlyMap<SampleSetup, readonly string[]> = new Map([
       '    changes:',
       '      parts: [blower pulley of 74 mm]',
       '      fasteners:',
-      '        - { where: pulley bolts, size: M6, class: 10.9, torque: 18 lb ft }',
+      '        - { where: pulley bolts, size: M6, class: 8.8, torque: 18 lb ft }',
       '        - { where: belt tensioner, size: M10x1.5, class: 8.8, torque: 45 N m }',
       '      belts: [eight ribs, 20 mm shorter]',
       '      notes: [belt tension checked cold]',

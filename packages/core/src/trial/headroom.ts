@@ -7,7 +7,7 @@ import type { KnownInput } from './supplyInputs.js';
 import type { BandedValue, Headroom, HeadroomToLimit } from './supplyTypes.js';
 
 /** Shares of the time that count as run out: 0.85 common practice, no source; 1 by definition. */
-export const limitDuties = [0.85, 1] as const;
+const limitDuties = [0.85, 1] as const;
 
 /** Injectors of each pull on the grid, as headroom takes them. */
 export interface HeadroomPull {

@@ -19,7 +19,7 @@ export interface InjectorReadings {
 }
 
 /** Above this the fuel pressure is that of a direct-injection pump. Common practice, no source. */
-export const directInjectionPa = 2.5e6;
+const directInjectionPa = 2.5e6;
 
 /** How duty is known in a log, and by which channels. */
 export function dutySource(

@@ -72,7 +72,7 @@ function finite(values: Float64Array): Float64Array {
   return values.map((value) => (Number.isNaN(value) ? 0 : value));
 }
 
-export function inputErrorsOf({ effects }: ModelledCurve): SharedError[] {
+function inputErrorsOf({ effects }: ModelledCurve): SharedError[] {
   return effects.map(({ input, effect }) => ({ name: input.name, shape: effect, degrees: Number.POSITIVE_INFINITY }));
 }
 

@@ -76,7 +76,7 @@ export interface FastenerTorque {
  * ```ts
  * import { proofLoadN, threadFromSize } from '@pullproof/core';
  *
- * proofLoadN(threadFromSize('M8')!, '8.8')?.toFixed(0); // => '21231'
+ * proofLoadN(threadFromSize('M8')!, '8.8')?.toFixed(0); // => '21233'
  * ```
  */
 export function proofLoadN(thread: Thread, propertyClass: string): number | null {
