@@ -26,7 +26,7 @@ import {
 } from './topEndWords.js';
 
 /** Points by which a cause must lead the next to be named alone: four times likelier under the stated model. */
-export const topEndMargin: number = Math.log(4);
+const topEndMargin: number = Math.log(4);
 /** Reasons smaller than this say nothing. */
 const leastPoints = 0.25;
 /** A fade is clear beyond this share of torque. */

@@ -30,7 +30,7 @@ function shownValue(value: number | null, unit: string, sign: string, units: Sho
 }
 
 /** A trend with its sign: per cent where it is a ratio. */
-export function shownTrend(trend: number, trendUnit: string, sign: string, units: ShownUnits = 'metric'): string {
+function shownTrend(trend: number, trendUnit: string, sign: string, units: ShownUnits = 'metric'): string {
   const signed = (value: number, digits: number): string => `${value < 0 ? '−' : '+'}${Math.abs(value).toFixed(digits)}`;
   if (trendUnit === 'K') return units === 'imperial' ? `${signed(1.8 * trend, 1)} °F` : `${signed(trend, 1)} K`;
   if (trendUnit === 'deg') return `${signed(trend, 1)}°`;
