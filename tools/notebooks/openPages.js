@@ -59,13 +59,14 @@ async function withScripts(browser, file, width) {
   try {
     const isDrawn = () => page.evaluate("[...document.querySelectorAll('.plot')].every((plot) => plot.dataset.drawn === 'true')");
     for (let tries = 0; tries < 100 && !(await isDrawn()); tries++) await page.waitForTimeout(100);
-    const seen = /** @type {{ plots: number, drawn: number, inked: number, pictures: number, page: number }} */ (
+    const seen = /** @type {{ plots: number, drawn: number, inked: number, pictures: number, page: number, cut: number }} */ (
       await page.evaluate(`({
         plots: document.querySelectorAll('.plot').length,
         drawn: document.querySelectorAll('.plot[data-drawn] .main-svg').length,
         inked: [...document.querySelectorAll('.plot')].filter((plot) => plot.querySelector('.plot .trace path, .plot .hm image, .plot .bars path, .plot .points path')).length,
         pictures: [...document.images].filter((image) => image.offsetParent !== null).length,
         page: document.documentElement.scrollWidth,
+        cut: [...document.querySelectorAll('.pullproof')].filter((block) => block.getBoundingClientRect().right > innerWidth + 1).length,
       })`)
     );
     const problems = complaints.map((complaint) => `${file} at ${width}: ${complaint}`);
@@ -74,6 +75,7 @@ async function withScripts(browser, file, width) {
     if (seen.inked < seen.plots) problems.push(`${file} at ${width}: ${seen.plots - seen.inked} of ${seen.plots} figures are empty`);
     if (seen.pictures > 0) problems.push(`${file} at ${width}: ${seen.pictures} still pictures stand beside their drawings`);
     if (seen.page > width) problems.push(`${file} at ${width}: the page is ${seen.page} wide`);
+    if (seen.cut > 0) problems.push(`${file} at ${width}: ${seen.cut} outputs reach beyond the page`);
     return problems;
   } finally {
     await context.close();

@@ -55,6 +55,7 @@ body.jp-Notebook{max-width:1080px;margin:0 auto;padding:12px;overflow-wrap:anywh
 .jp-InputArea-prompt,.jp-OutputArea-prompt{flex:0 0 56px;min-width:0;font-size:12px}
 div.highlight pre{white-space:pre-wrap;overflow-wrap:anywhere}
 .jp-MarkdownCell .jp-InputPrompt{display:none}
+.jp-OutputArea-child{display:table;table-layout:fixed;width:100%}
 @media (max-width:640px){
 .jp-InputArea-prompt,.jp-OutputArea-prompt{display:none}
 .jp-RenderedHTMLCommon h1{font-size:1.6em}
