@@ -39,7 +39,7 @@ ${fasteners.length === 0 ? null : fastenerTable(name, fasteners)}`;
 function fastenerTable(name: string, fasteners: readonly FastenerResult[]): Html {
   const flagged = fasteners.filter(({ sentence }) => sentence !== null);
   return html`${tableBlock(
-    ['Fastener', 'Size', 'Class', 'N·m', 'ft-lb', 'in-lb', 'As written', 'Size and class ask for, N·m', 'Found'],
+    ['Fastener', 'Size', 'Class', 'N·m', 'ft-lb', 'in-lb', 'As written', 'Size and class bear, N·m', 'Found'],
     fasteners.map(({ where, size, propertyClass, written, torque, expected, flag }) => [
       shortName(where, 80),
       shortName(size, 30),
