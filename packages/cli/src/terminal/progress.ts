@@ -22,13 +22,13 @@ export class Progress {
     this.#io.stderr.write(`\r\u001b[K${inertText(what, Math.max(20, this.#io.stderr.columns - 1))}`);
   }
 
-  /** Says how much of a file was read. */
+  /** Says how much of a file was read, and once it is whole that it is worked on: that line stands until the next one. */
   readonly reading = (shownPath: string, readBytes: number, totalBytes: number | null): void => {
     const share =
       totalBytes === null || totalBytes === 0
         ? `${Math.round(readBytes / 1e6)} MB`
         : `${Math.min(100, Math.floor((100 * readBytes) / totalBytes))} %`;
-    this.tell(`reading ${shownPath}: ${share}`);
+    this.tell(readBytes === totalBytes ? `read ${shownPath}, working out what is in it` : `reading ${shownPath}: ${share}`);
   };
 
   /** Takes the line away before anything else is written. */
