@@ -327,6 +327,8 @@ const leastShare = 0.25;
  * Variance of the noise as a curve feels it, which follows many readings at once, over that of single readings: 1 for independent
  * errors, more for errors that stay for a while, less for steps that the readings cross at ever other places. From the sums of all
  * runs of neighbouring residuals half a second long (overlapping batch means); the fit takes a little out of each, which is put back.
+ * A straight line over engine speed is taken out first: channels that differ in scale are no
+ * noise, and the scale is in the budget; of noise that is independent the fit has taken that line already.
  *
  * @param options `most`: residuals count up to this size; `variance` of single residuals; `takenBy`: parameters per reading.
  *
@@ -342,9 +344,10 @@ function longRunShare(
   let squares = 0;
   let taken = 0;
   let batches = 0;
-  for (const { residuals, trust, path } of spans) {
+  for (const { residuals, predictedRpm, trust, path } of spans) {
     if (residuals[channel] === undefined || residuals[channel].length < 4) continue;
-    const own = residuals[channel].map((value, i) => Math.min(Math.max(value * Math.sqrt(trust[channel]![i]!), -most), most));
+    const sizes = residuals[channel].map((value, i) => Math.min(Math.max(value * Math.sqrt(trust[channel]![i]!), -most), most));
+    const own = withoutLine(sizes, predictedRpm[channel]!);
     const durationS = path.timeS[path.timeS.length - 1]! - path.timeS[0]!;
     const length = Math.max(2, Math.min(Math.round((batchS * own.length) / durationS), own.length >> 1));
     let sum = 0;
@@ -359,6 +362,21 @@ function longRunShare(
   }
   if (batches < 8) return 1;
   return Math.max(leastShare, squares / batches / variance / Math.max(0.3, 1 - taken / batches));
+}
+
+/** What is left of values after a straight line over `x`. */
+function withoutLine(values: Float64Array, x: Float64Array): Float64Array {
+  const count = values.length;
+  const meanX = x.reduce((sum, value) => sum + value, 0) / count;
+  const mean = values.reduce((sum, value) => sum + value, 0) / count;
+  let products = 0;
+  let squares = 0;
+  for (let i = 0; i < count; i++) {
+    products += (x[i]! - meanX) * values[i]!;
+    squares += (x[i]! - meanX) ** 2;
+  }
+  const slope = squares > 0 ? products / squares : 0;
+  return values.map((value, i) => value - mean - slope * (x[i]! - meanX));
 }
 
 /**
