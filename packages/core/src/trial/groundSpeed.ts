@@ -1,7 +1,7 @@
 import { channelsOf } from '../log/index.js';
 import { localPolynomial, type YorkPoint, yorkLine } from '../maths/index.js';
 import { type MotionSignals, type Pull, quantileOf, readingsBetween } from '../stretches/index.js';
-import type { LoadedRun } from './preparePulls.js';
+import type { LoadedRun } from './loadedRun.js';
 
 /** True ground speed over the road speed that a log shows, at the speeds of its pulls. */
 export interface GroundScale {

@@ -10,21 +10,16 @@ import {
   type SpeedReadings,
   steadyForceN,
 } from '../power/index.js';
-import { type FoundStretches, type LocatedPull, type Pull, quantileOf, type Readings, readingsBetween } from '../stretches/index.js';
+import { type LocatedPull, type Pull, quantileOf, type Readings, readingsBetween } from '../stretches/index.js';
 import { defaultRotatingFactor, nearestGear, rotatingFactor, rpmPerMps } from '../vehicle/index.js';
 import { type GroundScale, groundScales } from './groundSpeed.js';
 import { type Heading, headingsOf } from './headings.js';
 import type { RunInputs } from './inputs.js';
+import type { LoadedRun } from './loadedRun.js';
 import type { MeasuredGrade } from './roadGrades.js';
 import { driveSlips, engineCoupling } from './slippingDrive.js';
 
-/** A run with its log read and searched. */
-export interface LoadedRun {
-  readonly setup: number;
-  readonly inputs: RunInputs;
-  readonly log: Log;
-  readonly found: FoundStretches;
-}
+export type { LoadedRun } from './loadedRun.js';
 
 /** A pull of the trial: where it was found, what is known of it, and how it enters the fit; `prepared` is null where it cannot be used. */
 export interface TrialPull extends LocatedPull {

@@ -8,7 +8,7 @@ import { AssumptionLedger } from './assumptions.js';
 import { defaults } from './defaults.js';
 import { headingsOf } from './headings.js';
 import type { RunInputs } from './inputs.js';
-import type { LoadedRun } from './preparePulls.js';
+import type { LoadedRun } from './loadedRun.js';
 import type { TrialResult } from './result.js';
 
 /** Grade of the road under one pull as altitude tells it; uphill positive as driven. */
