@@ -1,9 +1,6 @@
 const folder = process.env.MUTATED;
 
-/**
- * Mutation testing of one folder of core by its own tests, on demand: MUTATED=air npx stryker run.
- * @type {import('@stryker-mutator/api/core').PartialStrykerOptions}
- */
+/** Mutation testing of one folder of core by its own tests, on demand: MUTATED=air npx stryker run. */
 export default {
   testRunner: 'vitest',
   vitest: { configFile: 'vitest.mutation.config.ts', related: false },
