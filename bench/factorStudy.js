@@ -1,7 +1,7 @@
 // What each property of a log does to the answer: error against the Cramér–Rao bound, bias, coverage of the band of the difference, false claims,
 // and how often a change is seen. Each case varies one thing about a usual log (bench/factorCases.js). Seeded, and goes on where it was stopped.
 //   node bench/factorStudy.js [--trials 80] [--power-trials 100] [--dir .tmp/factors] [--only text] [--write]
-// `--write` puts the tables into docs/accuracy.md and the figures' data into bench/factorResults.json; node tools/accuracyPicture.js draws them.
+// `--write` puts the tables into docs/accuracy.md and the figures' data into bench/factorResults.json; node bench/accuracyPicture.js draws them.
 import { existsSync, mkdirSync, readFileSync, renameSync, writeFileSync } from 'node:fs';
 import { parseArgs } from 'node:util';
 import { studyPowerW } from '@pullproof/simulation';

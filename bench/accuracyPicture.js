@@ -1,9 +1,9 @@
-// Draws docs/pictures/accuracy.png from bench/factorResults.json: node tools/accuracyPicture.js
+// Draws docs/pictures/accuracy.png from bench/factorResults.json: node bench/accuracyPicture.js
 import { existsSync, readFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
 import path from 'node:path';
 import { chromium } from 'playwright-core';
-import { root } from './process.js';
+import { root } from '../tools/process.js';
 
 const browserPath = process.env.CHROMIUM ?? '/usr/bin/chromium';
 if (!existsSync(browserPath)) throw new Error(`${browserPath} is not there: install chromium, or name it in CHROMIUM`);
