@@ -6,14 +6,14 @@ import { appendFileSync, existsSync, readFileSync, writeFileSync } from 'node:fs
 import { parseArgs } from 'node:util';
 import { parseTrial, resolveTrial, runTrial } from '@pullproof/core';
 import { topEndCase, topEndFaults } from '@pullproof/simulation';
+import { openRun } from '../packages/core/dist/trial/comparison/runTrial.js';
 // The steps of runTrial by themselves, so that the bands that this part does not use need not be simulated.
-import { expectedRatioOf } from '../packages/core/dist/trial/comparePressure.js';
-import { fitSetups } from '../packages/core/dist/trial/fitSetups.js';
-import { measuredRoad } from '../packages/core/dist/trial/measuredRoad.js';
-import { preparePulls } from '../packages/core/dist/trial/preparePulls.js';
-import { pressureParts } from '../packages/core/dist/trial/pressureParts.js';
-import { openRun } from '../packages/core/dist/trial/runTrial.js';
-import { topEndAnalysis } from '../packages/core/dist/trial/topEndAnalysis.js';
+import { expectedRatioOf } from '../packages/core/dist/trial/pressure/comparePressure.js';
+import { pressureParts } from '../packages/core/dist/trial/pressure/pressureParts.js';
+import { fitSetups } from '../packages/core/dist/trial/pulls/fitSetups.js';
+import { measuredRoad } from '../packages/core/dist/trial/pulls/measuredRoad.js';
+import { preparePulls } from '../packages/core/dist/trial/pulls/preparePulls.js';
+import { topEndAnalysis } from '../packages/core/dist/trial/topEnd/topEndAnalysis.js';
 
 function opener(made) {
   const bytes = new Map([...made.logs].map(([path, text]) => [path, new TextEncoder().encode(text)]));

@@ -7,7 +7,12 @@ declare module 'papaparse' {
   const exported: {
     parse<Row>(
       text: string,
-      options?: { readonly delimiter?: string; readonly newline?: '\n' | '\r' | '\r\n'; readonly header?: boolean },
+      options?: {
+        readonly delimiter?: string;
+        readonly newline?: '\n' | '\r' | '\r\n';
+        readonly header?: boolean;
+        readonly skipEmptyLines?: boolean;
+      },
     ): Parsed<Row>;
   };
   export default exported;

@@ -10,7 +10,7 @@ import {
   worthOfChange,
 } from '@pullproof/core';
 import { describe, expect, test } from 'vitest';
-import { compareSlips } from '../../../packages/core/src/trial/compareSlips.js';
+import { compareSlips } from '../../../packages/core/src/trial/strip/compareSlips.js';
 import { seededRandom } from '../../../packages/simulation/src/index.js';
 
 const day: UncertainDay = {

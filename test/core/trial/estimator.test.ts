@@ -17,12 +17,12 @@ function answered(powerW: readonly ((rpm: number) => number)[], edit: (trial: st
         seed: 20 + i,
         stepS: 0.01,
       });
-      return [`${name}.csv`, new TextEncoder().encode(text)] as const;
+      return [`${name}.csv` as string, new TextEncoder().encode(text)] as const;
     }),
   );
   const trial = studyTrialYaml(
     'Estimators',
-    names.map((name) => ({ name, runs: [{ log: `${name}.csv` as const, outing: 'saturday' }] })),
+    names.map((name) => ({ name, runs: [{ log: `${name}.csv`, outing: 'saturday' }] })),
   );
   return runTrial(edit(trial), 'trial.yaml', (path) => ({ chunks: logs.get(path)!, sha256: () => path }));
 }

@@ -1,7 +1,7 @@
 import { runTrial } from '@pullproof/core';
 import { makeLog, plainLogger, studyAir, studyCar, studyPowerW } from '@pullproof/simulation';
 import { describe, expect, it } from 'vitest';
-import { headingsOf } from '../../../packages/core/src/trial/headings.js';
+import { headingsOf } from '../../../packages/core/src/trial/pulls/headings.js';
 import { studyTrialYaml } from '../../../packages/simulation/src/studyCar.js';
 
 const windMps = 3;

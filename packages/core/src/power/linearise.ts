@@ -1,6 +1,6 @@
 import type { BSplineBasis } from '../maths/index.js';
 import type { ArrowSystem, PullBlock } from './arrow.js';
-import { integrateSpan, type MotionPull, type SpeedReadings, type Trajectory } from './motion.js';
+import { integrateSpan, type MotionPull, spanEnd, spanStart, type Trajectory } from './motion.js';
 import type { ParameterLayout } from './torqueParameters.js';
 
 /** Residual standard deviation of each channel over a setup's pulls, and what follows from the order of the residuals. */
@@ -416,13 +416,4 @@ function hermite(y0: number, y1: number, d0: number, d1: number, u: number): num
   const u2 = u * u;
   const u3 = u2 * u;
   return (2 * u3 - 3 * u2 + 1) * y0 + (u3 - 2 * u2 + u) * d0 + (3 * u2 - 2 * u3) * y1 + (u3 - u2) * d1;
-}
-
-/** First time stamp of a span over its channels. */
-export function spanStart(span: readonly SpeedReadings[]): number {
-  return Math.min(...span.filter(({ timeS }) => timeS.length > 0).map(({ timeS }) => timeS[0]!));
-}
-
-function spanEnd(span: readonly SpeedReadings[]): number {
-  return Math.max(...span.filter(({ timeS }) => timeS.length > 0).map(({ timeS }) => timeS[timeS.length - 1]!));
 }

@@ -194,3 +194,13 @@ export function integrateSpan(
   }
   return { timeS, rpm, rate, growth, common, own, scale };
 }
+
+/** First time stamp of a span over its channels. */
+export function spanStart(span: readonly SpeedReadings[]): number {
+  return Math.min(...span.filter(({ timeS }) => timeS.length > 0).map(({ timeS }) => timeS[0]!));
+}
+
+/** Last time stamp of a span over its channels. */
+export function spanEnd(span: readonly SpeedReadings[]): number {
+  return Math.max(...span.filter(({ timeS }) => timeS.length > 0).map(({ timeS }) => timeS[timeS.length - 1]!));
+}

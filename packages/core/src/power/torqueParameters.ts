@@ -1,6 +1,5 @@
 import { type BSplineBasis, bSplineBasis } from '../maths/index.js';
-import { spanStart } from './linearise.js';
-import type { MotionPull, SpeedReadings } from './motion.js';
+import { type MotionPull, type SpeedReadings, spanStart } from './motion.js';
 
 /** Where each parameter of a setup stands: the common coefficients, then pull by pull a log scale, own coefficients, channel delays and start speeds. */
 export interface ParameterLayout {

@@ -1,10 +1,21 @@
-export type * from './budgetTypes.js';
-export { mayHaveFormulas } from './calculatedParts.js';
-export type * from './calculatedTypes.js';
-export type * from './changeSheetTypes.js';
-export { checkLog } from './checkLog.js';
-export type * from './checkTypes.js';
-export { forecastTrial } from './forecastTrial.js';
+export type * from './answer/budgetTypes.js';
+export type * from './answer/calculatedTypes.js';
+export type * from './answer/changeSheetTypes.js';
+export type * from './answer/checkTypes.js';
+export type * from './answer/mixtureTypes.js';
+export type * from './answer/planResult.js';
+export type * from './answer/pressureTypes.js';
+export type * from './answer/result.js';
+export type * from './answer/routesTypes.js';
+export type * from './answer/stripResult.js';
+export type * from './answer/supplyTypes.js';
+export type * from './answer/topEndTypes.js';
+export { type OpenedLog, runTrial } from './comparison/runTrial.js';
+export { parseTrial } from './file/parseTrial.js';
+export { decimalFromText, delimiterFromText } from './file/readingWords.js';
+export { slipsFromCsv } from './file/slipsCsv.js';
+export type * from './file/trialFile.js';
+export { trialJsonSchema } from './file/trialSchema.js';
 export type {
   BlowerInputs,
   EngineInputs,
@@ -15,22 +26,11 @@ export type {
   SetupInputs,
   StatedNumber,
   TrialInputs,
-} from './inputs.js';
-export type * from './mixtureTypes.js';
+} from './inputs/inputs.js';
+export { resolveTrial } from './inputs/resolveTrial.js';
+export { checkLog } from './log/checkLog.js';
 export { type NewTrialOptions, newTrial } from './newTrial.js';
-export { parseTrial } from './parseTrial.js';
-export type * from './planResult.js';
-export { type PlanOptions, planTrial } from './planTrial.js';
-export type * from './pressureTypes.js';
-export { decimalFromText, delimiterFromText } from './readingWords.js';
-export { reconcileTrial } from './reconcileTrial.js';
-export { resolveTrial } from './resolveTrial.js';
-export type * from './result.js';
-export type * from './routesTypes.js';
-export { type OpenedLog, runTrial } from './runTrial.js';
-export { slipsFromCsv } from './slipsCsv.js';
-export type * from './stripResult.js';
-export type * from './supplyTypes.js';
-export type * from './topEndTypes.js';
-export type * from './trialFile.js';
-export { trialJsonSchema } from './trialSchema.js';
+export { type PlanOptions, planTrial } from './plan/planTrial.js';
+export { mayHaveFormulas } from './setups/calculatedParts.js';
+export { forecastTrial } from './strip/forecastTrial.js';
+export { reconcileTrial } from './strip/reconcileTrial.js';

@@ -1,6 +1,6 @@
-import { fillInMark } from './fillInMark.js';
-import type { RunInputs } from './inputs.js';
-import type { CheckedLog } from './result.js';
+import type { CheckedLog } from './answer/result.js';
+import { fillInMark } from './file/fillInMark.js';
+import type { RunInputs } from './inputs/inputs.js';
 
 /** What a new trial file says besides what was found in the logs. */
 export interface NewTrialOptions {

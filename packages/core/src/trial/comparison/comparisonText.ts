@@ -1,0 +1,103 @@
+import type { PowerDifference, VerdictRegion } from '../../compare/index.js';
+
+/** How numbers are shown to people. */
+export interface PeopleUnits {
+  readonly power: (watts: number) => string;
+  readonly powerSymbol: string;
+}
+
+/** Horsepower for imperial readers (550 ft·lbf/s), kilowatts for metric ones. */
+export function peopleUnits(units: 'metric' | 'imperial'): PeopleUnits {
+  const perUnit = units === 'imperial' ? 745.6998715822702 : 1000;
+  return {
+    power: (watts) => signed(watts / perUnit),
+    powerSymbol: units === 'imperial' ? 'hp' : 'kW',
+  };
+}
+
+/** With sign; a true minus; one decimal below 10. */
+function signed(value: number): string {
+  const digits = Math.abs(value) < 9.95 ? 1 : 0;
+  const text = Math.abs(value).toFixed(digits);
+  const sign = Number(text) === 0 ? '±' : value > 0 ? '+' : '−';
+  return `${sign}${text}`;
+}
+
+/** Engine speed with a comma for thousands. */
+function rpmShown(rpm: number): string {
+  const whole = Math.round(rpm).toString();
+  return whole.replace(/\B(?=(\d{3})+$)/g, ',');
+}
+
+const words = ['no', 'one', 'two', 'three', 'four', 'five', 'six', 'seven', 'eight', 'nine', 'ten', 'eleven', 'twelve'];
+
+function counted(count: number): string {
+  return words[count] ?? String(count);
+}
+
+/**
+ * One sentence a comparison: where it gained or lost, by how much with the band, where it did not, from how many pulls and outings.
+ *
+ * @param verdict Overall verdict.
+ * @param regions Regions by engine speed.
+ * @param facts Pull counts, outings, why it cannot tell.
+ */
+export function comparisonSentence(
+  verdict: string,
+  regions: readonly VerdictRegion[],
+  difference: PowerDifference | null,
+  facts: {
+    readonly units: PeopleUnits;
+    readonly pullsBefore: number;
+    readonly pullsAfter: number;
+    readonly outings: number | null;
+    readonly reasons: readonly string[];
+  },
+): string {
+  const { units } = facts;
+  const pulls = `${capital(counted(facts.pullsBefore))} and ${counted(facts.pullsAfter)} pulls, ${facts.outings === null ? 'outings unknown' : facts.outings === 1 ? 'one outing' : `${counted(facts.outings)} outings`}.`;
+  if (facts.reasons.includes('SAME_FILE')) return 'Both setups are the same recording: the difference is exactly zero.';
+  if (verdict === 'cannot tell') {
+    const why = facts.reasons.includes('NO_PULLS')
+      ? 'a setup has no usable full-load pull'
+      : facts.reasons.includes('NO_OVERLAP')
+        ? 'the pulls share no range of engine speed'
+        : facts.reasons.includes('REPEATABILITY_UNKNOWN')
+          ? 'one pull a setup does not show how well pulls repeat'
+          : 'the band is too wide for any change worth having';
+    return `Cannot tell: ${why}. ${pulls}`;
+  }
+  const parts: string[] = [];
+  for (const region of regions) {
+    if (region.verdict === 'no clear change') continue;
+    const range = `${rpmShown(region.fromRpm)} to ${rpmShown(region.toRpm)} rpm`;
+    const size = `${units.power(region.meanW)} ${units.powerSymbol} (${units.power(region.lowW)} to ${units.power(region.highW)})`;
+    parts.push(`${region.verdict === 'gain' ? 'Gain' : 'Loss'} from ${range}: ${size}.`);
+  }
+  const quiet = regions.filter((region) => region.verdict === 'no clear change');
+  if (parts.length === 0) {
+    const most = difference === null ? Number.NaN : middleHalf(difference);
+    const could = Number.isFinite(most)
+      ? ` A change below about ${units.power(most).replace(/^[+±]/, '')} ${units.powerSymbol} would not show.`
+      : '';
+    const air = facts.reasons.includes('AIR_COULD_EXPLAIN') ? ' What difference there is, the air could explain.' : '';
+    return `No clear change from ${rpmShown(difference!.engineSpeedRpm[0]!)} to ${rpmShown(difference!.engineSpeedRpm[difference!.engineSpeedRpm.length - 1]!)} rpm.${air}${could} ${pulls}`;
+  }
+  const low = difference!.engineSpeedRpm[0]!;
+  const high = difference!.engineSpeedRpm[difference!.engineSpeedRpm.length - 1]!;
+  for (const region of quiet) {
+    if (region.toRpm === high) parts.push(`No clear change above ${rpmShown(region.fromRpm)}.`);
+    else if (region.fromRpm === low) parts.push(`No clear change below ${rpmShown(region.toRpm)}.`);
+    else parts.push(`No clear change from ${rpmShown(region.fromRpm)} to ${rpmShown(region.toRpm)}.`);
+  }
+  return `${parts.join(' ')} ${pulls}`;
+}
+
+function middleHalf(difference: PowerDifference): number {
+  const sorted = Float64Array.from(difference.band.simultaneous).sort();
+  return sorted[sorted.length >> 1]!;
+}
+
+function capital(text: string): string {
+  return text.charAt(0).toUpperCase() + text.slice(1);
+}

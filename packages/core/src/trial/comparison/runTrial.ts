@@ -1,0 +1,229 @@
+import type { CorrectionStandard } from '../../air/index.js';
+import type { Finding } from '../../findings/index.js';
+import type { FormulaParser } from '../../formulas/index.js';
+import { type Log, readLog } from '../../log/index.js';
+import { type PullLevel, repeatability } from '../../power/index.js';
+import { type FoundStretches, findStretches } from '../../stretches/index.js';
+import { version } from '../../version.js';
+import type { FuelAxis } from '../answer/mixtureTypes.js';
+import type { TrialResult } from '../answer/result.js';
+import { parseTrial } from '../file/parseTrial.js';
+import type { RunInputs } from '../inputs/inputs.js';
+import { resolveTrial } from '../inputs/resolveTrial.js';
+import { idleBeside, idleFindings } from '../mixture/idleBeside.js';
+import { compareMixture, mixtureAssumptions, mixtureParts } from '../mixture/mixtureParts.js';
+import { comparePressure } from '../pressure/comparePressure.js';
+import { pressureParts } from '../pressure/pressureParts.js';
+import { withTruePressure } from '../pressure/truePressure.js';
+import { estimatorFindings } from '../pulls/estimatorFindings.js';
+import { fitSetups } from '../pulls/fitSetups.js';
+import type { FittedSetup } from '../pulls/fittedSetup.js';
+import { measuredRoad } from '../pulls/measuredRoad.js';
+import { type LoadedRun, preparePulls, type TrialPull } from '../pulls/preparePulls.js';
+import { twoWayFindings, twoWayWinds } from '../pulls/twoWay.js';
+import { setupBudget } from '../setups/budget.js';
+import { calculatedParts, trialFormulas } from '../setups/calculatedParts.js';
+import { setupResult } from '../setups/setupResult.js';
+import { trialWarnings } from '../setups/trialWarnings.js';
+import { supplyParts } from '../supply/supplyParts.js';
+import { topEnd } from '../topEnd/topEnd.js';
+import { compareSetups } from './compareSetups.js';
+
+/** Bytes of a log as the caller opened it; `sha256` is asked for after they were read. */
+export interface OpenedLog {
+  readonly chunks: Uint8Array | Iterable<Uint8Array>;
+  readonly sha256: () => string;
+  /** Length, where it is known beforehand: memory is then set aside once. */
+  readonly sizeBytes?: number;
+}
+
+/** A log as read and searched. */
+export interface ReadRun {
+  readonly log: Log;
+  readonly sha256: string;
+  readonly found: FoundStretches;
+}
+
+/**
+ * The whole job: a trial file and its logs in, the answer out.
+ *
+ * @param trialText Text of the trial file.
+ * @param trialPath Its path, for messages.
+ * @param openLog Opens a log by the path that the trial gives it.
+ * @param options `correction`: standard by which each run's factor is shown; power itself stays uncorrected. `fuelAxis`: what the rows of the measured error table run along, default pressure.
+ * `formulaParser`: from `loadFormulaParser`, needed where the trial has calculated quantities; null leaves those out.
+ * @returns The result that every report, table and notebook is made from.
+ * @throws PullproofError with the code of what cannot be used: the trial file, or a log.
+ */
+export function runTrial(
+  trialText: string,
+  trialPath: string,
+  openLog: (path: string) => OpenedLog,
+  options: {
+    readonly correction?: CorrectionStandard | undefined;
+    readonly fuelAxis?: FuelAxis | undefined;
+    readonly formulaParser?: FormulaParser | null | undefined;
+  } = {},
+): TrialResult {
+  const { fuelAxis = 'pressure' } = options;
+  const file = parseTrial(trialText, trialPath);
+  const formulas = trialFormulas(file, trialText, options.formulaParser);
+  const trial = resolveTrial(file);
+  const opened = new Map<string, ReadRun>();
+  const loaded: LoadedRun[] = trial.setups.flatMap((setup, index) =>
+    setup.runs.map((inputs): LoadedRun => {
+      const { log, found } = openRun(inputs, openLog, opened);
+      return { setup: index, inputs, log, found };
+    }),
+  );
+  const road = measuredRoad(loaded, trial, trialPath);
+  const { runs } = road;
+  const prepared = preparePulls(runs, road.grades);
+  const setups = fitSetups(
+    trial.setups.map((setup) => setup.name),
+    runs,
+    prepared.pulls,
+  );
+  const spread = repeatability(pullLevels(setups));
+  const findings: Finding[] = [...road.findings];
+  for (const { log } of opened.values()) findings.push(...log.findings);
+  findings.push(...prepared.findings, ...estimatorFindings(setups), ...setups.flatMap((setup) => twoWayFindings(setup, spread)));
+  if (setups.length < 2) findings.push(oneSetup(trialPath));
+  const pairs = comparedPairs(setups.length);
+  const hashes = new Map([...opened].map(([key, { sha256 }]) => [key, sha256]));
+  const pressure = pressureParts(setups);
+  const compared = pairs.map(([before, after]) =>
+    compareSetups(setups[before]!, setups[after]!, spread, {
+      units: trial.units,
+      hashOf: (run) => hashes.get(keyOf(run)) ?? '',
+      ceilings: pressure.found,
+    }),
+  );
+  const watched = trialWarnings(setups);
+  const calculated = calculatedParts(setups, formulas, pressure.found);
+  const mixtures = setups.map((setup) =>
+    mixtureParts(setup, { ceilings: pressure.found, axis: fuelAxis, hashOf: (run) => hashes.get(keyOf(run.inputs)) ?? '' }),
+  );
+  const idles = pairs.map(([before, after]) => idleBeside(setups[before]!, setups[after]!));
+  findings.push(...idles.flatMap((idle, index) => idleFindings(idle, setups[pairs[index]![1]]!)));
+  findings.push(...compared.flatMap(({ findings: own }) => own), ...watched.findings, ...pressure.findings, ...calculated.findings);
+  const results = setups.map((setup) => setupResult(setup, spread, pressure.found, options.correction));
+  const wheelPowerW = results.map(({ curves }) => curves.wheelPowerW);
+  const supplied = supplyParts(setups, { file, spread, ceilings: pressure.found, wheelPowerW });
+  findings.push(...supplied.findings);
+  const pressures = pairs.map(([before, after]) => comparePressure(setups[before]!, setups[after]!, pressure.found));
+  const top = topEnd(setups, pairs, { ceilings: pressure.found, pressures, units: trial.units });
+  findings.push(...top.findings);
+  const inputs = new Map<string, { path: string; sha256: string; rows: number; rowsDropped: number }>();
+  for (const { log, sha256 } of opened.values())
+    inputs.set(log.path, { path: log.path, sha256, rows: log.rows, rowsDropped: log.rowsDropped });
+  return {
+    schema: 'pullproof/result@1',
+    title: trial.title,
+    units: trial.units,
+    provenance: { version, inputs: [...inputs.values()], settings: { level: 0.95, gridRpm: 50, seed: 1 } },
+    overall: compared.map(({ overall }) => overall),
+    warning: watched.warning,
+    setups: setups.map((setup, index) => ({
+      ...results[index]!,
+      blower: pressure.blowers[index]!,
+      budget: setupBudget(setup, spread),
+      twoWay: twoWayWinds(setup, spread),
+      mixture: mixtures[index]!.mixture,
+      fuelTable: mixtures[index]!.fuelTable,
+      ...supplied.setups[index]!,
+    })),
+    comparisons: compared.map(({ comparison }, index) => {
+      const [before, after] = pairs[index]!;
+      return {
+        ...comparison,
+        pressure: pressures[index]!,
+        mixture: compareMixture(mixtures[before]!.readings, mixtures[after]!.readings),
+        idle: idles[index]!,
+      };
+    }),
+    ceilings: pressure.ceilings,
+    topEnd: top.result,
+    ...(formulas.length === 0 ? {} : { calculated: calculated.results }),
+    assumptions: [...road.assumptions, ...watched.assumptions, ...mixtureAssumptions(setups, mixtures), ...supplied.assumptions],
+    findings: unique(findings.map((finding) => seenFromTrial(finding, trialPath))),
+  };
+}
+
+/** What reading depends on: the same log read with other channel meanings is another reading. */
+function keyOf(inputs: RunInputs): string {
+  return JSON.stringify([inputs.log, [...inputs.channels], inputs.gaugeStoich.value, inputs.reading, inputs.mapSensor]);
+}
+
+/** Reads the log of a run, once for all runs that read it alike. */
+export function openRun(inputs: RunInputs, openLog: (path: string) => OpenedLog, opened: Map<string, ReadRun>): ReadRun {
+  const key = keyOf(inputs);
+  let entry = opened.get(key);
+  if (entry === undefined) {
+    const { chunks, sha256, sizeBytes } = openLog(inputs.log);
+    const gaugeStoich = inputs.gaugeStoich.value;
+    const asRead = readLog(chunks, { ...inputs.reading, path: inputs.log, channels: inputs.channels, gaugeStoich, sizeBytes });
+    const log = withTruePressure(asRead, inputs);
+    entry = { log, sha256: sha256(), found: findStretches(log) };
+    opened.set(key, entry);
+  }
+  return entry;
+}
+
+function headingOf({ run, prepared }: TrialPull): 1 | -1 | 0 {
+  return run.inputs.direction === null ? 0 : (prepared!.conditions.heading ?? 1);
+}
+
+/** Levels of all used pulls, for the spread of repeats. */
+export function pullLevels(setups: readonly FittedSetup[]): PullLevel[] {
+  return setups.flatMap((setup, index) =>
+    setup.used
+      .map((pull, p) => ({
+        setup: index,
+        outingKey: pull.prepared!.outingKey,
+        level: setup.curve?.pullLevels[p] ?? Number.NaN,
+        noiseVariance: setup.curve?.levelNoiseVariance ?? 0,
+        heading: headingOf(pull),
+      }))
+      .filter(({ level }) => Number.isFinite(level)),
+  );
+}
+
+function oneSetup(path: string): Finding {
+  return {
+    code: 'ONE_SETUP',
+    severity: 'warning',
+    message: 'The trial has one setup, so there is nothing to compare.',
+    where: { path, field: 'setups' },
+    fix: 'Add the setup after the change with its own runs.',
+  };
+}
+
+/** Each setup against the first, and against the one before where that is another pair. */
+export function comparedPairs(count: number): [before: number, after: number][] {
+  const pairs: [number, number][] = [];
+  for (let after = 1; after < count; after++) {
+    pairs.push([0, after]);
+    if (after > 1) pairs.push([after - 1, after]);
+  }
+  return pairs;
+}
+
+/** Paths in a result are relative to the trial file, so that the working folder does not show: the trial file itself is its name. */
+function seenFromTrial(finding: Finding, trialPath: string): Finding {
+  if (finding.where.path !== trialPath) return finding;
+  return {
+    ...finding,
+    where: { ...finding.where, path: trialPath.slice(Math.max(trialPath.lastIndexOf('/'), trialPath.lastIndexOf('\\')) + 1) },
+  };
+}
+
+function unique(findings: readonly Finding[]): Finding[] {
+  const seen = new Set<string>();
+  return findings.filter((finding) => {
+    const key = JSON.stringify([finding.code, finding.message, finding.where]);
+    if (seen.has(key)) return false;
+    seen.add(key);
+    return true;
+  });
+}

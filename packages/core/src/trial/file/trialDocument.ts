@@ -1,0 +1,141 @@
+import { type Document, isAlias, isMap, isScalar, isSeq, LineCounter, type Node, parseDocument, visit } from 'yaml';
+import { PullproofError } from '../../findings/index.js';
+
+/** Keys and list positions from the top of the file down to a field. */
+export type FieldPath = readonly (string | number)[];
+
+/** A trial file's YAML, with the way back from a field to its line. */
+export interface TrialDocument {
+  readonly path: string;
+  readonly value: unknown;
+  /** Line of a field, or of the nearest thing above it that is in the file. */
+  readonly lineOf: (at: FieldPath, atKey: boolean) => number;
+  /** Fields whose text holds a mark, in the order of the file. */
+  readonly textsHolding: (mark: string) => FieldPath[];
+}
+
+/** Values under these keys are names: they are kept as typed even when they look like numbers (`1.10`). */
+const nameKeys: ReadonlySet<string> = new Set([
+  'title',
+  'name',
+  'log',
+  'outing',
+  'direction',
+  'calibration',
+  'setup',
+  'when',
+  'size',
+  'class',
+  'where',
+]);
+
+/** Reads YAML text, keeping positions. */
+export function trialDocument(text: string, path: string): TrialDocument {
+  if (text.trim() === '')
+    throw new PullproofError('E_TRIAL_EMPTY', 'The trial file is empty.', { path }, 'Make one with: pullproof new LOG… > trial.yaml.');
+  const lines = new LineCounter();
+  const document = parseDocument(text, { lineCounter: lines, prettyErrors: false, version: '1.2' });
+  const broken = document.errors[0] ?? document.warnings[0];
+  if (broken !== undefined) {
+    const what = `The file is not readable as YAML: ${broken.message.replace(/\.?$/, '.')}`;
+    throw new PullproofError(
+      'E_TRIAL_SYNTAX',
+      what,
+      { path, line: lines.linePos(broken.pos[0]).line },
+      'Correct that line; spaces before a key say what it belongs to.',
+    );
+  }
+  refuseKeys(document, lines, path);
+  keepNames(document);
+  return {
+    path,
+    value: plainValue(document, path),
+    lineOf: (at, atKey) => lineOf(document, lines, at, atKey),
+    textsHolding: (mark) => textsHolding(document, mark),
+  };
+}
+
+/** A field's path as people read it: `setups[0].runs[1].air.pressure`. */
+export function fieldName(at: FieldPath): string {
+  return at.map((key, i) => (typeof key === 'number' ? `[${key}]` : `${i === 0 ? '' : '.'}${key}`)).join('');
+}
+
+function plainValue(document: Document.Parsed, path: string): unknown {
+  try {
+    const value: unknown = document.toJS({ maxAliasCount: 100 });
+    if (typeof value === 'object' && value !== null && !Array.isArray(value)) return value;
+  } catch (cause) {
+    throw new PullproofError(
+      'E_TRIAL_SYNTAX',
+      `The file cannot be read: ${(cause as Error).message}.`,
+      { path },
+      'Write values out instead of referring to others.',
+    );
+  }
+  throw new PullproofError('E_TRIAL_SYNTAX', 'The file is not a group of keys.', { path }, 'Begin it with trial: 1, car: and setups:.');
+}
+
+/** A group or a list cannot be a key. */
+function refuseKeys(document: Document.Parsed, lines: LineCounter, path: string): void {
+  visit(document, {
+    Pair(_, pair) {
+      const key = isAlias(pair.key) ? pair.key.resolve(document) : (pair.key as Node | null);
+      // A scalar may be more than a word too: !!binary makes a list of bytes of it.
+      const isWord = key === null || key === undefined || (isScalar(key) && (typeof key.value !== 'object' || key.value === null));
+      if (isWord) return;
+      const line = lines.linePos(key.range?.[0] ?? 0).line;
+      throw new PullproofError(
+        'E_TRIAL_SYNTAX',
+        'A group or a list stands where a key should.',
+        { path, line },
+        'Write a word, a colon and a blank.',
+      );
+    },
+  });
+}
+
+function keepNames(document: Document.Parsed): void {
+  visit(document, {
+    Pair(_, pair) {
+      const key = isScalar(pair.key) ? String(pair.key.value) : '';
+      const { value } = pair;
+      if (nameKeys.has(key) && isScalar(value) && typeof value.value !== 'string' && value.value !== null) value.value = value.source;
+    },
+  });
+}
+
+function lineOf(document: Document.Parsed, lines: LineCounter, at: FieldPath, atKey: boolean): number {
+  for (let depth = at.length; depth > 0; depth--) {
+    const upTo = at.slice(0, depth);
+    const key = keyNode(document, upTo);
+    const node = document.getIn(upTo, true) as Node | null | undefined;
+    const start = atKey || node?.range == null ? key?.range?.[0] : node.range[0];
+    if (start !== undefined) return lines.linePos(start).line;
+  }
+  return 1;
+}
+
+function keyNode(document: Document.Parsed, at: FieldPath): Node | null {
+  const holder = at.length === 1 ? document.contents : document.getIn(at.slice(0, -1), true);
+  if (!isMap(holder)) return null;
+  const wanted = String(at.at(-1));
+  const pair = holder.items.find((item) => isScalar(item.key) && String(item.key.value) === wanted);
+  return pair !== undefined && isScalar(pair.key) ? pair.key : null;
+}
+
+function textsHolding(document: Document.Parsed, mark: string): FieldPath[] {
+  const found: FieldPath[] = [];
+  const walk = (node: unknown, at: FieldPath): void => {
+    if (isScalar(node)) {
+      if (typeof node.value === 'string' && node.value.includes(mark)) found.push(at);
+    } else if (isMap(node)) {
+      for (const { key, value } of node.items) walk(value, [...at, isScalar(key) ? String(key.value) : '?']);
+    } else if (isSeq(node)) {
+      node.items.forEach((item, index) => {
+        walk(item, [...at, index]);
+      });
+    }
+  };
+  walk(document.contents, []);
+  return found;
+}

@@ -1,0 +1,94 @@
+import type { Finding, Place } from '../../findings/index.js';
+import { checkSlip, type Slip, type StripMark, usableSlip } from '../../strip/index.js';
+import type { OpenedLog } from '../comparison/runTrial.js';
+import { slipsFromCsv } from '../file/slipsCsv.js';
+import type { SlipFile, TrialFile } from '../file/trialFile.js';
+import { AssumptionLedger } from '../inputs/assumptions.js';
+import type { RunInputs } from '../inputs/inputs.js';
+import { resolveRun } from '../inputs/resolveTrial.js';
+
+/** A slip of the trial, resolved and judged. */
+export interface TrialSlip {
+  readonly name: string;
+  readonly setup: string;
+  readonly inputs: RunInputs;
+  readonly log: string | null;
+  /** As written. */
+  readonly written: Slip;
+  /** Without the cells that cannot be right. */
+  readonly usable: Slip;
+}
+
+/** Slips of a trial file, also those in a CSV file beside it, with findings about them and about what was assumed for them. */
+export function trialSlips(
+  file: TrialFile,
+  openLog: (path: string) => OpenedLog,
+): { readonly slips: readonly TrialSlip[]; readonly findings: readonly Finding[] } {
+  const csv = typeof file.slips === 'string' ? file.slips : null;
+  const written: readonly SlipFile[] =
+    file.slips === undefined
+      ? []
+      : typeof file.slips === 'string'
+        ? slipsFromCsv(textOf(openLog(file.slips)), file.slips, file)
+        : file.slips;
+  const assumed = new AssumptionLedger();
+  const findings: Finding[] = [];
+  const slips = written.map((slip, s): TrialSlip => {
+    const name = slip.when === undefined ? `slip ${s + 1}` : `slip ${s + 1}, ${slip.when}`;
+    const setup = file.setups.find((one) => one.name === slip.setup)!;
+    const placeOf = (kind: 'times' | 'speeds', mark: StripMark): Place =>
+      csv === null
+        ? { path: file.path, field: `slips[${s}].${kind}.${mark}`, setup: slip.setup }
+        : { path: csv, row: s + 1, channel: kind === 'times' ? mark : `${mark} speed`, setup: slip.setup };
+    const si = (values: object): Slip['timesS'] =>
+      Object.fromEntries(
+        Object.entries(values).flatMap(([mark, value]) => (value === undefined ? [] : [[mark, (value as { si: number }).si]])),
+      );
+    const whole: Slip = { timesS: si(slip.times), trapsMps: si(slip.speeds ?? {}) };
+    const found = checkSlip(whole, placeOf);
+    findings.push(...found);
+    const cells = found.map((finding) => (finding.where.field ?? finding.where.channel) as string);
+    const cellOf = (finding: Finding): readonly ['times' | 'speeds', StripMark] => {
+      const cell = cells[found.indexOf(finding)]!;
+      const mark = /(\d+ft)/.exec(cell)![1] as StripMark;
+      return [/speed/.test(cell) ? 'speeds' : 'times', mark];
+    };
+    return {
+      name,
+      setup: slip.setup,
+      inputs: resolveRun(file.car, setup, { ...slip, log: slip.log ?? name }, assumed),
+      log: slip.log ?? null,
+      written: whole,
+      usable: usableSlip(whole, found, cellOf),
+    };
+  });
+  const names = slips.map(({ inputs }) => inputs.log);
+  // What the runs assume as well is told with them: only the air, wind and load of the passes are told here.
+  const own = assumed.findings(file.path, names).filter(({ code }) => /TEMPERATURE|PRESSURE|HUMIDITY|WIND|FUEL_LEVEL$/.test(code));
+  return { slips, findings: [...findings, ...own] };
+}
+
+function textOf({ chunks }: OpenedLog): string {
+  const parts = chunks instanceof Uint8Array ? [chunks] : [...chunks];
+  const bytes = new Uint8Array(parts.reduce((sum, part) => sum + part.length, 0));
+  let at = 0;
+  for (const part of parts) {
+    bytes.set(part, at);
+    at += part.length;
+  }
+  return utf8(bytes);
+}
+
+/** UTF-8 without the platform's decoder, which core does not know. */
+function utf8(bytes: Uint8Array): string {
+  let text = '';
+  for (let i = 0; i < bytes.length; ) {
+    const first = bytes[i]!;
+    const extra = first < 0x80 ? 0 : first < 0xe0 ? 1 : first < 0xf0 ? 2 : 3;
+    let code = extra === 0 ? first : first & (0x3f >> extra);
+    for (let k = 1; k <= extra; k++) code = (code << 6) | ((bytes[i + k] ?? 0) & 0x3f);
+    text += String.fromCodePoint(Math.min(code, 0x10ffff));
+    i += 1 + extra;
+  }
+  return text;
+}
