@@ -47,13 +47,15 @@ describe('the harness sees what is broken', () => {
     ).toContain('crashed');
     expect(await broken(() => undefined)).toBeNull();
     const slow = await broken(() => {
+      // Both clocks: other workers of this process use processor time too, and a busy machine takes wall time.
       const start = process.cpuUsage();
-      for (let used = 0; used < 2.1e6; ) {
+      const startMs = performance.now();
+      for (let used = 0; used < 2.1e6 || performance.now() - startMs < 2100; ) {
         const { user, system } = process.cpuUsage(start);
         used = user + system;
       }
     });
-    expect(slow!.what).toMatch(/^took 2\d{3} ms/);
+    expect(slow!.what).toMatch(/^took \d{4,} ms/);
   });
 
   it.each([
