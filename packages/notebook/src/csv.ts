@@ -1,7 +1,7 @@
 import { randomUUID } from 'node:crypto';
 import { closeSync, existsSync, lstatSync, mkdirSync, openSync, readSync, renameSync, rmSync, writeFileSync } from 'node:fs';
 import path from 'node:path';
-import { PullproofError } from '@pullproof/core';
+import { csvText, PullproofError } from '@pullproof/core';
 import { type Cell, type ColumnTable, columnTable, type TableData } from './cell.js';
 import { type Frame, isFrame, tableOfFrame } from './frame.js';
 
@@ -79,7 +79,5 @@ function line(cells: readonly Cell[]): string {
 function field(cell: Cell): string {
   if (typeof cell === 'number') return Number.isFinite(cell) ? String(cell) : '';
   if (cell === null || cell === undefined) return '';
-  const text = String(cell);
-  const inert = /^\s*[=+\-@]/.test(text) || /^[\s\t\r]/.test(text) ? `'${text}` : text;
-  return /[",\r\n]/.test(inert) ? `"${inert.replaceAll('"', '""')}"` : inert;
+  return csvText(String(cell));
 }

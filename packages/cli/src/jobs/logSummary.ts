@@ -1,4 +1,4 @@
-import type { CheckedLog, PullproofError } from '@pullproof/core';
+import { type CheckedLog, csvText, type PullproofError } from '@pullproof/core';
 
 /** What a log comes down to in one line of a table. */
 export interface LogSummary {
@@ -84,6 +84,5 @@ export function summaryCsv(logs: readonly LogSummary[]): string {
 function cell(value: string | number | null): string {
   if (value === null) return '';
   if (typeof value === 'number') return String(value);
-  const inert = /^\s*[=+\-@]|^\s/.test(value) ? `'${value}` : value;
-  return /[",\r\n]/.test(inert) ? `"${inert.replaceAll('"', '""')}"` : inert;
+  return csvText(value);
 }

@@ -1,3 +1,4 @@
+import { csvText } from '../log/index.js';
 import type { ErrorCell, MeasuredErrorTable } from './measuredError.js';
 
 /** Where a measured-error table comes from; written into every row. */
@@ -26,8 +27,8 @@ export function measuredErrorCsv(table: MeasuredErrorTable, provenance: ErrorPro
   const percent = (value: number | null): string => number(value === null ? null : 100 * value, 2);
   const kpa = (value: number | null): string => number(value === null ? null : value / 1000, 2);
   const fields: readonly (readonly [string, (cell: ErrorCell) => string])[] = [
-    ['table', () => text(table.title)],
-    ...(provenance.setup === undefined ? [] : [['setup', () => text(provenance.setup ?? '')] as const]),
+    ['table', () => csvText(table.title)],
+    ...(provenance.setup === undefined ? [] : [['setup', () => csvText(provenance.setup ?? '')] as const]),
     [`${rows.quantity} from (${rows.unit})`, (cell) => edge(rows, cell.row)],
     [`${rows.quantity} to (${rows.unit})`, (cell) => edge(rows, cell.row + 1)],
     [`${columns.quantity} from (${columns.unit})`, (cell) => edge(columns, cell.column)],
@@ -52,11 +53,11 @@ export function measuredErrorCsv(table: MeasuredErrorTable, provenance: ErrorPro
     ['delay removed (ms)', (cell) => number(cell.delayS === null ? null : 1000 * cell.delayS, 0)],
     ['trims counted', () => (table.trimsCounted ? 'yes' : 'no')],
     ['gauge scale', () => number(provenance.gaugeStoich, 3)],
-    ['calibration', () => text(provenance.calibration ?? '')],
-    ['log', () => text(provenance.logs.map((log) => log.path).join('; '))],
-    ['log sha256', () => text(provenance.logs.map((log) => log.sha256).join('; '))],
+    ['calibration', () => csvText(provenance.calibration ?? '')],
+    ['log', () => csvText(provenance.logs.map((log) => log.path).join('; '))],
+    ['log sha256', () => csvText(provenance.logs.map((log) => log.sha256).join('; '))],
   ];
-  const lines = [fields.map(([name]) => text(name)), ...table.cells.map((cell) => fields.map(([, show]) => show(cell)))];
+  const lines = [fields.map(([name]) => csvText(name)), ...table.cells.map((cell) => fields.map(([, show]) => show(cell)))];
   return `${lines.map((line) => line.join(',')).join('\r\n')}\r\n`;
 }
 
@@ -65,10 +66,4 @@ function number(value: number | null, digits: number): string {
   if (value === null || !Number.isFinite(value)) return '';
   const shown = value.toFixed(digits);
   return digits === 0 ? shown : shown.replace(/\.?0+$/, '');
-}
-
-/** Quoted where needed; what a spreadsheet could run is led by an apostrophe. */
-function text(value: string): string {
-  const inert = /^\s*[=+\-@]/.test(value) || /^[\s\t\r]/.test(value) ? `'${value}` : value;
-  return /[",\r\n]/.test(inert) ? `"${inert.replaceAll('"', '""')}"` : inert;
 }
