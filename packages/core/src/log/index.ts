@@ -4,6 +4,7 @@ export { checkSpeedByGears } from './checks/gearing.js';
 export { csvText } from './csvText.js';
 export { readLimits } from './limits.js';
 export type { Channel, Dialect, Log, Spread } from './log.js';
+export { onceForEach } from './onceForEach.js';
 export { type Quantity, quantityUnits } from './quantities.js';
 export { readLog } from './readLog.js';
 export type { ReadOptions } from './readOptions.js';

@@ -39,6 +39,7 @@ export function localPolynomial(
 ): LocalFit | null {
   const { halfWidth, order = 2, kernel = 'tricube' } = options;
   let from = lowerBound(times, at - halfWidth);
+  if (order === 1) return localLine(times, values, at, { halfWidth, flat: kernel === 'flat', from });
   const size = order + 1;
   // Sums of w·xᵏ and of w²·xᵏ: row i, column j of the normal matrix is the one of k = i + j.
   const sums = new Float64Array(2 * order + 1);
@@ -49,7 +50,7 @@ export function localPolynomial(
   let after = 0;
   for (; from < times.length && times[from]! <= at + halfWidth; from++) {
     const x = (times[from]! - at) / halfWidth;
-    const weight = kernel === 'flat' ? 1 : (1 - Math.abs(x) ** 3) ** 3;
+    const weight = kernel === 'flat' ? 1 : tricube(x);
     if (!(weight > 0) || Number.isNaN(values[from]!)) continue;
     count++;
     if (x <= 0) before++;
@@ -75,6 +76,49 @@ export function localPolynomial(
   let variance = 0;
   for (let i = 0; i < size; i++) for (let j = 0; j < size; j++) variance += row[i]! * squares[i + j]! * row[j]!;
   return { value: coefficients[0]!, slope: coefficients[1]! / halfWidth, slopeVariance: variance / (halfWidth * halfWidth), count };
+}
+
+/** Cleveland's weight, 1 in the middle and 0 at ±1. */
+function tricube(x: number): number {
+  const away = Math.abs(x);
+  const near = 1 - away * away * away;
+  return near * near * near;
+}
+
+/** The straight line of {@link localPolynomial}, which is asked for at every reading of a log: its sums stand by themselves, `from` is the first sample in reach. */
+function localLine(
+  times: ArrayLike<number>,
+  values: ArrayLike<number>,
+  at: number,
+  { halfWidth, flat, from }: { readonly halfWidth: number; readonly flat: boolean; readonly from: number },
+): LocalFit | null {
+  let [s0, s1, s2, q0, q1, q2, y0, y1] = [0, 0, 0, 0, 0, 0, 0, 0];
+  let [count, before, after] = [0, 0, 0];
+  for (let i = from; i < times.length && times[i]! <= at + halfWidth; i++) {
+    const x = (times[i]! - at) / halfWidth;
+    const weight = flat ? 1 : tricube(x);
+    const value = values[i]!;
+    if (!(weight > 0) || Number.isNaN(value)) continue;
+    count++;
+    if (x <= 0) before++;
+    if (x >= 0) after++;
+    s0 += weight;
+    s1 += weight * x;
+    s2 += weight * x * x;
+    q0 += weight * weight;
+    q1 += weight * weight * x;
+    q2 += weight * weight * x * x;
+    y0 += weight * value;
+    y1 += weight * x * value;
+  }
+  if (count < 3 || before === 0 || after === 0) return null;
+  // Spread of x about its weighted middle: nothing where all samples stand at one time.
+  const middle = s1 / s0;
+  const spread = s2 - middle * s1;
+  if (!(spread > 0)) return null;
+  const slope = (y1 - middle * y0) / spread;
+  const variance = (q2 - 2 * middle * q1 + middle * middle * q0) / (spread * spread);
+  return { value: y0 / s0 - slope * middle, slope: slope / halfWidth, slopeVariance: variance / (halfWidth * halfWidth), count };
 }
 
 /** Index of the first element that is not below `value` in a rising list. */

@@ -2,6 +2,7 @@ export type { Demand } from './demand.js';
 export { type FoundStretches, findStretches } from './findStretches.js';
 export { type LocatedPull, meanOfCurves, type PullReadings, pullReadings, type QuantityCurve, quantityCurve } from './quantityCurve.js';
 export {
+  engineSpeedOnRows,
   joinableGapS,
   type MotionSignals,
   motionSignals,

@@ -1,6 +1,6 @@
 import type { Channel, Log } from '../log/index.js';
 import { lowerBound } from '../maths/index.js';
-import { joinableGapS, type MotionSignals, type Readings, readingsBetween, valueAt } from './signals.js';
+import { engineSpeedOnRows, type MotionSignals, type Readings, readingsBetween, valueAt } from './signals.js';
 import type { Pull } from './stretch.js';
 
 /** A pull with the signals it was found in. */
@@ -23,24 +23,21 @@ export interface PullReadings {
  * @returns Readings in order of time; those without an engine speed near enough are left out.
  */
 export function pullReadings({ log, signals, pull }: LocatedPull, channel: Channel): PullReadings {
-  const engine = signals.engine;
-  const timeS: number[] = [];
-  const rpm: number[] = [];
-  const values: number[] = [];
-  if (engine !== null) {
-    const gapS = joinableGapS(engine);
-    for (const span of pull.spans) {
-      const samples = readingsBetween(log, channel, span.fromS, span.toS);
-      samples.timeS.forEach((t, i) => {
-        const at = valueAt(engine, t, gapS);
-        if (Number.isNaN(at) || Number.isNaN(samples.values[i]!)) return;
-        timeS.push(t);
-        rpm.push(at);
-        values.push(samples.values[i]!);
-      });
+  const rpmOnRows = engineSpeedOnRows(signals);
+  const spans = pull.spans.map((span) => readingsBetween(log, channel, span.fromS, span.toS));
+  const most = spans.reduce((sum, { rows }) => sum + rows.length, 0);
+  const [timeS, rpm, values] = [new Float64Array(most), new Float64Array(most), new Float64Array(most)];
+  let count = 0;
+  for (const samples of spans) {
+    for (let i = 0; i < samples.rows.length; i++) {
+      const at = rpmOnRows[samples.rows[i]!]!;
+      if (Number.isNaN(at)) continue;
+      timeS[count] = samples.timeS[i]!;
+      rpm[count] = at;
+      values[count++] = samples.values[i]!;
     }
   }
-  return { timeS: Float64Array.from(timeS), engineSpeedRpm: Float64Array.from(rpm), values: Float64Array.from(values) };
+  return { timeS: timeS.subarray(0, count), engineSpeedRpm: rpm.subarray(0, count), values: values.subarray(0, count) };
 }
 
 /**

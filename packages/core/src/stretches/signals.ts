@@ -1,5 +1,5 @@
 import { quantileSorted } from 'simple-statistics';
-import { type Channel, channelsOf, type FreshSamples, freshSamples, type Log, type Quantity } from '../log/index.js';
+import { type Channel, channelsOf, type FreshSamples, freshSamples, type Log, onceForEach, type Quantity } from '../log/index.js';
 import { lowerBound, upperBound } from '../maths/index.js';
 
 /** Fresh readings of one channel with their own time stamps. */
@@ -42,14 +42,14 @@ function readingsOf(log: Log, quantity: Quantity): Readings | null {
 }
 
 /** Picks engine speed and the best road speed of a log. */
-export function motionSignals(log: Log): MotionSignals {
+export const motionSignals: (log: Log) => MotionSignals = onceForEach((log) => {
   const moving = (['gps-speed', 'road-speed', 'wheel-speed'] as const).flatMap((quantity) => {
     const readings = readingsOf(log, quantity);
     return readings?.values.some((speedMps) => speedMps > 3) ? [readings] : [];
   });
   // GPS speed is true over ground, but a receiver at 1 Hz tells less than a wheel at 25 Hz: it is used for scale, not for shape.
   return { log, engine: readingsOf(log, 'engine-speed'), road: moving.sort((a, b) => rank(a) - rank(b))[0] ?? null };
-}
+});
 
 function rank(readings: Readings): number {
   const slow = (readings.channel.refreshS?.median ?? 1) > 0.25 ? 10 : 0;
@@ -80,6 +80,13 @@ export function valueAt(
 export function joinableGapS(readings: Readings): number {
   return Math.max(0.25, 3 * (readings.channel.refreshS?.median ?? 0));
 }
+
+/** Engine speed on every row of the log, straight between its own readings; NaN where those lie too far apart, and everywhere where it was not logged. */
+export const engineSpeedOnRows: (signals: MotionSignals) => Float64Array = onceForEach(({ log, engine }) => {
+  if (engine === null) return new Float64Array(log.rows).fill(Number.NaN);
+  const gapS = joinableGapS(engine);
+  return log.timeS.map((timeS) => valueAt(engine, timeS, gapS));
+});
 
 /** Value below which the given share of the numbers lies; missing ones are left out, NaN where none is left. */
 export function quantileOf(values: ArrayLike<number>, share: number): number {

@@ -1,7 +1,8 @@
 import { evenEdges, loadCoverage, readingsAt } from '../../fuel/index.js';
 import { findChannel, freshSamples, type Log } from '../../log/index.js';
+import { engineSpeedOnRows, motionSignals } from '../../stretches/index.js';
 import type { CoverageResult } from '../answer/checkTypes.js';
-import { absoluteValues, engineSpeedOnRows } from '../pressure/truePressure.js';
+import { absoluteValues } from '../pressure/truePressure.js';
 
 const stepRpm = 500;
 const stepPa = 20000;
@@ -13,7 +14,7 @@ export function logCoverage(log: Log, stationPressurePa: number): CoverageResult
   if (load === null) return null;
   const pressure = load.quantity === 'manifold-pressure';
   const { timeS, values } = freshSamples(log, pressure ? { ...load, values: absoluteValues(load, stationPressurePa) } : load);
-  const rpm = engineSpeedOnRows(log).map((value) => (value < 300 ? Number.NaN : value));
+  const rpm = engineSpeedOnRows(motionSignals(log)).map((value) => (value < 300 ? Number.NaN : value));
   const onRows = readingsAt(timeS, values, log.timeS).map((value, row) => (Number.isNaN(rpm[row]!) ? Number.NaN : value));
   const rpmEdges = evenEdges(rpm, stepRpm);
   const loadEdges = evenEdges(onRows, pressure ? stepPa : stepLoad);

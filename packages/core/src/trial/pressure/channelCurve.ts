@@ -1,45 +1,54 @@
 import { readingsAt } from '../../fuel/index.js';
-import { type Channel, channelsOf, findChannel, freshSamples, type Log, type Quantity } from '../../log/index.js';
+import { type Channel, channelsOf, findChannel, freshSamples, onceForEach, type Quantity } from '../../log/index.js';
 import { readingsOnCeiling } from '../../sensors/index.js';
 import { type LocatedPull, pullReadings, type QuantityCurve, quantityCurve } from '../../stretches/index.js';
 import { bandOf } from '../../uncertainty/index.js';
 import { nullable } from '../answer/nullable.js';
 import type { CurveResult } from '../answer/result.js';
-import type { RunInputs } from '../inputs/inputs.js';
+import type { LoadedRun } from '../pulls/loadedRun.js';
 import type { TrialPull } from '../pulls/preparePulls.js';
 import type { FoundCeiling } from './logCeilings.js';
 import { absoluteValues } from './truePressure.js';
 
-/** What is drawn against engine speed, as a channel of a pull's log; null where the log has none. */
-export type ChannelOfPull = (pull: TrialPull) => Channel | null;
+/** What is drawn against engine speed, as a channel of a run's log; null where the log has none. */
+export type ChannelOfRun = (run: LoadedRun) => Channel | null;
 
 /** The channel of a quantity, the first of these that is logged; a pressure as absolute pressure by the run's own weather. */
-export function channelOf(quantities: readonly Quantity[]): ChannelOfPull {
-  return ({ log, run }) => {
-    const channel = quantities.flatMap((quantity) => channelsOf(log, quantity))[0] ?? null;
-    if (channel?.reference !== 'gauge') return channel;
-    return { ...channel, values: absoluteValues(channel, run.inputs.stationPressurePa.value), reference: 'absolute' };
-  };
+export function channelOf(quantities: readonly Quantity[]): ChannelOfRun {
+  const key = quantities.join();
+  let channel = byQuantities.get(key);
+  if (channel === undefined) {
+    channel = onceForEach(({ log, inputs }) => {
+      const logged = quantities.flatMap((quantity) => channelsOf(log, quantity))[0] ?? null;
+      if (logged?.reference !== 'gauge') return logged;
+      return { ...logged, values: absoluteValues(logged, inputs.stationPressurePa.value), reference: 'absolute' };
+    });
+    byQuantities.set(key, channel);
+  }
+  return channel;
 }
+
+/** The same question of a run is asked for many curves. */
+const byQuantities = new Map<string, ChannelOfRun>();
 
 const absolutePressure = channelOf(['manifold-pressure']);
 
 /** Boost: manifold pressure above the weather's at that time and place. */
-export const boostChannel: ChannelOfPull = (pull) => {
-  const channel = absolutePressure(pull);
-  const stationPa = pull.run.inputs.stationPressurePa.value;
+export const boostChannel: ChannelOfRun = onceForEach((run) => {
+  const channel = absolutePressure(run);
+  const stationPa = run.inputs.stationPressurePa.value;
   return channel === null ? null : { ...channel, values: channel.values.map((pa) => pa - stationPa), reference: 'gauge' };
-};
+});
 
 /** Manifold over inlet pressure, both absolute: the blower's inlet where it was logged, the weather's otherwise. */
-export const ratioChannel: ChannelOfPull = (pull) => {
-  const channel = absolutePressure(pull);
+export const ratioChannel: ChannelOfRun = onceForEach((run) => {
+  const channel = absolutePressure(run);
   if (channel === null) return null;
-  const inletPa = inletPressure(pull.log, pull.run.inputs);
+  const inletPa = inletPressure(run);
   return { ...channel, values: channel.values.map((pa, row) => pa / inletPa[row]!), reference: null, unit: '' };
-};
+});
 
-function inletPressure(log: Log, inputs: RunInputs): Float64Array {
+function inletPressure({ log, inputs }: LoadedRun): Float64Array {
   const stationPa = inputs.stationPressurePa.value;
   const channel = findChannel(log, 'blower-inlet-pressure');
   if (channel === null) return new Float64Array(log.rows).fill(stationPa);
@@ -56,13 +65,13 @@ export interface PullsCurve {
 /** Mean of a channel over pulls at equal engine speed; null where no pull has a reading. */
 export function pullsCurve(
   pulls: readonly TrialPull[],
-  channel: ChannelOfPull,
+  channel: ChannelOfRun,
   gridRpm: Float64Array,
   ceilings: readonly FoundCeiling[],
   quantity: Quantity,
 ): PullsCurve | null {
   const curve = quantityCurve(
-    pulls.map((pull) => ({ ...pull, channel: channel(pull) })),
+    pulls.map((pull) => ({ ...pull, channel: channel(pull.run) })),
     gridRpm,
   );
   if (curve?.mean.every(Number.isNaN) !== false) return null;
@@ -100,7 +109,7 @@ const reachRpm = 75;
 /** The curve with a pointwise band from the spread between pulls. Where readings rest on a ceiling the value is a bound and the band is open to that side. */
 export function channelCurve(
   pulls: readonly TrialPull[],
-  channel: ChannelOfPull,
+  channel: ChannelOfRun,
   gridRpm: Float64Array,
   ceilings: readonly FoundCeiling[],
   quantity: Quantity,

@@ -4,7 +4,7 @@ import type { Quantity } from '../../log/index.js';
 import { nullable } from '../answer/nullable.js';
 import type { ExpectedRatioResult, PressureComparison } from '../answer/pressureTypes.js';
 import type { FittedSetup } from '../pulls/fittedSetup.js';
-import { boostChannel, type ChannelOfPull, channelOf, type PullsCurve, pullsCurve, ratioChannel } from './channelCurve.js';
+import { boostChannel, type ChannelOfRun, channelOf, type PullsCurve, pullsCurve, ratioChannel } from './channelCurve.js';
 import { compareCurves } from './compareCurves.js';
 import type { FoundCeiling } from './logCeilings.js';
 
@@ -22,7 +22,7 @@ const efficiency = { usual: 0.6, low: 0.5, high: 0.7 } as const;
 export function comparePressure(before: FittedSetup, after: FittedSetup, ceilings: readonly FoundCeiling[]): PressureComparison | null {
   if (before.curve === null || after.curve === null) return null;
   const gridRpm = sharedRpm(before.curve.engineSpeedRpm, after.curve.engineSpeedRpm);
-  const both = (channel: ChannelOfPull): readonly [PullsCurve | null, PullsCurve | null] => [
+  const both = (channel: ChannelOfRun): readonly [PullsCurve | null, PullsCurve | null] => [
     pullsCurve(before.used, channel, gridRpm, ceilings, 'manifold-pressure'),
     pullsCurve(after.used, channel, gridRpm, ceilings, 'manifold-pressure'),
   ];
@@ -52,7 +52,7 @@ export function expectedRatioOf(before: FittedSetup, after: FittedSetup, ceiling
   if (before.curve === null || after.curve === null || drive.before === null || drive.after === null || drive.before === drive.after)
     return null;
   const gridRpm = sharedRpm(before.curve.engineSpeedRpm, after.curve.engineSpeedRpm);
-  const curve = (setup: FittedSetup, channel: ChannelOfPull, quantity: Quantity): PullsCurve | null =>
+  const curve = (setup: FittedSetup, channel: ChannelOfRun, quantity: Quantity): PullsCurve | null =>
     pullsCurve(setup.used, channel, gridRpm, ceilings, quantity);
   const ratio = [curve(before, ratioChannel, 'manifold-pressure'), curve(after, ratioChannel, 'manifold-pressure')] as const;
   const charge = curve(before, channelOf(['charge-temperature']), 'charge-temperature');

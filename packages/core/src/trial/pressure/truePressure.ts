@@ -1,7 +1,7 @@
 import type { Finding } from '../../findings/index.js';
 import { type Channel, findChannel, freshSamples, type Log } from '../../log/index.js';
 import { engineOffPressure, pressureReferenceOf, rescalePressure, supplyVoltageErrorPa } from '../../sensors/index.js';
-import { joinableGapS, motionSignals, valueAt } from '../../stretches/index.js';
+import { engineSpeedOnRows, motionSignals } from '../../stretches/index.js';
 import type { RunInputs } from '../inputs/inputs.js';
 
 /**
@@ -24,7 +24,9 @@ export function withTruePressure(log: Log, inputs: RunInputs): Log {
 /** A channel that was only guessed or recognised as absolute, and reads below zero or about zero with the engine off, is gauge. */
 function withReference(log: Log, channel: Channel, inputs: RunInputs, findings: Finding[]): Channel {
   if (channel.standing === 'stated' || channel.reference === null) return channel;
-  const told = pressureReferenceOf(channel.values, engineSpeedOnRows(log), { stationPressurePa: inputs.stationPressurePa.value });
+  const told = pressureReferenceOf(channel.values, engineSpeedOnRows(motionSignals(log)), {
+    stationPressurePa: inputs.stationPressurePa.value,
+  });
   if (told.reference === 'cannot tell' || told.reference === channel.reference) return channel;
   findings.push({
     code: 'W_PRESSURE_REFERENCE',
@@ -67,14 +69,6 @@ export function absoluteValues(channel: Channel, stationPressurePa: number): Flo
   return channel.reference === 'gauge' ? channel.values.map((value) => value + stationPressurePa) : channel.values;
 }
 
-/** Engine speed on every row of the log, straight between its readings; NaN where there is none near. */
-export function engineSpeedOnRows(log: Log): Float64Array {
-  const { engine } = motionSignals(log);
-  if (engine === null) return new Float64Array(log.rows).fill(Number.NaN);
-  const gapS = joinableGapS(engine);
-  return log.timeS.map((t) => valueAt(engine, t, gapS));
-}
-
 /** Manifold pressure of a run with the engine off, held against the pressure that was entered. */
 export interface RunBarometer {
   readonly pressurePa: number | null;
@@ -99,7 +93,7 @@ export function runBarometer(log: Log, inputs: RunInputs): RunBarometer | null {
     fresh[row] = values[i]!;
   });
   const { stationPressurePa } = inputs;
-  return engineOffPressure(log.timeS, fresh, engineSpeedOnRows(log), {
+  return engineOffPressure(log.timeS, fresh, engineSpeedOnRows(motionSignals(log)), {
     enteredPressurePa: stationPressurePa.standing === 'entered' ? stationPressurePa.value : null,
     where: { path: log.path, channel: channel.name, setup: inputs.setup },
   });

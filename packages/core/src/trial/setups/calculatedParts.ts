@@ -72,7 +72,7 @@ export function calculatedParts(
         // The channel is no sensor's: it has no ceiling of its own.
         const curve = channelCurve(
           setup.used,
-          ({ run }) => ofRun.get(run)?.[index] ?? null,
+          (run) => ofRun.get(run)?.[index] ?? null,
           setup.curve.engineSpeedRpm,
           [],
           'manifold-pressure',

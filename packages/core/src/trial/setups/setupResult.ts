@@ -5,7 +5,7 @@ import { bandOf, type SharedError } from '../../uncertainty/index.js';
 import { nullable } from '../answer/nullable.js';
 import type { CurveResult, RunResult, SetupResult, StatedValue } from '../answer/result.js';
 import type { MeasurableNumber, RunInputs } from '../inputs/inputs.js';
-import { boostChannel, type ChannelOfPull, channelCurve, channelOf, ratioChannel } from '../pressure/channelCurve.js';
+import { boostChannel, type ChannelOfRun, channelCurve, channelOf, ratioChannel } from '../pressure/channelCurve.js';
 import type { FoundCeiling } from '../pressure/logCeilings.js';
 import type { FittedSetup } from '../pulls/fittedSetup.js';
 import { pullResult } from '../pulls/pullResult.js';
@@ -59,7 +59,7 @@ export function setupResult(
 
 type ChannelCurveName = Exclude<keyof SetupResult['curves'], 'wheelPowerW' | 'wheelTorqueNm'>;
 
-const channelCurves: readonly (readonly [ChannelCurveName, Quantity, ChannelOfPull])[] = [
+const channelCurves: readonly (readonly [ChannelCurveName, Quantity, ChannelOfRun])[] = [
   ['manifoldPressurePa', 'manifold-pressure', channelOf(['manifold-pressure'])],
   ['boostPa', 'manifold-pressure', boostChannel],
   ['pressureRatio', 'manifold-pressure', ratioChannel],

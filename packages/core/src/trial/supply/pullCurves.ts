@@ -18,7 +18,7 @@ export function onGrid(pull: TrialPull, channel: Channel, gridRpm: Float64Array)
 export function pullCurves(pulls: readonly TrialPull[], quantities: readonly Quantity[], gridRpm: Float64Array): (Float64Array | null)[] {
   const channel = channelOf(quantities);
   return pulls.map((pull) => {
-    const found = channel(pull);
+    const found = channel(pull.run);
     return found === null ? null : onGrid(pull, found, gridRpm);
   });
 }

@@ -1,17 +1,17 @@
 import type { TopEndSign } from '../../boost/index.js';
 import { readingsAt } from '../../fuel/index.js';
-import { type Channel, findChannel, freshSamples, type Log, type Quantity } from '../../log/index.js';
-import { joinableGapS, valueAt } from '../../stretches/index.js';
-import { type ChannelOfPull, channelOf } from '../pressure/channelCurve.js';
+import { type Channel, findChannel, freshSamples, type Log, onceForEach, type Quantity } from '../../log/index.js';
+import { engineSpeedOnRows } from '../../stretches/index.js';
+import { type ChannelOfRun, channelOf } from '../pressure/channelCurve.js';
 import { absoluteValues } from '../pressure/truePressure.js';
-import type { TrialPull } from '../pulls/preparePulls.js';
+import type { LoadedRun } from '../pulls/loadedRun.js';
 
 /** A sign that is read from channels: which, and how its trend is taken. */
 export interface SignSource {
   readonly sign: TopEndSign;
   /** Quantities without which it cannot be had, for what was not logged. */
   readonly needs: readonly Quantity[];
-  readonly channel: ChannelOfPull;
+  readonly channel: ChannelOfRun;
   readonly unit: string;
   /** True where the trend is a ratio (its natural logarithm is taken), false where it is a difference in `unit`. */
   readonly relative: boolean;
@@ -38,20 +38,13 @@ export const signSources: readonly SignSource[] = [
   source('bypass', ['bypass-duty'], channelOf(['bypass-duty']), '1', false),
 ];
 
-function source(sign: TopEndSign, needs: readonly Quantity[], channel: ChannelOfPull, unit: string, relative: boolean): SignSource {
-  return { sign, needs, channel, unit, relative };
+function source(sign: TopEndSign, needs: readonly Quantity[], channel: ChannelOfRun, unit: string, relative: boolean): SignSource {
+  return { sign, needs, channel: onceForEach(channel), unit, relative };
 }
 
 /** A channel of the log with other values on the same rows. */
 function derived(channel: Channel, values: Float64Array): Channel {
   return { ...channel, values, quantum: 0 };
-}
-
-function rpmOnRows({ log, signals }: TrialPull): Float64Array | null {
-  const { engine } = signals;
-  if (engine === null) return null;
-  const gapS = joinableGapS(engine);
-  return log.timeS.map((t) => valueAt(engine, t, gapS));
 }
 
 /** Readings of a channel on the rows of the log, straight between its own. */
@@ -61,36 +54,34 @@ function onRows(log: Log, channel: Channel | null): Float64Array | null {
   return readingsAt(timeS, values, log.timeS);
 }
 
-function overEngineSpeed(quantity: Quantity): ChannelOfPull {
-  return (pull) => {
-    const channel = findChannel(pull.log, quantity);
-    const rpm = channel === null ? null : rpmOnRows(pull);
-    return channel === null || rpm === null
-      ? null
-      : derived(
-          channel,
-          channel.values.map((value, row) => value / rpm[row]!),
-        );
+function overEngineSpeed(quantity: Quantity): ChannelOfRun {
+  return ({ log, found }) => {
+    const channel = findChannel(log, quantity);
+    if (channel === null || found.signals.engine === null) return null;
+    const rpm = engineSpeedOnRows(found.signals);
+    return derived(
+      channel,
+      channel.values.map((value, row) => value / rpm[row]!),
+    );
   };
 }
 
-function airForEachCycle(pull: TrialPull): Channel | null {
-  const channel = findChannel(pull.log, 'air-mass-flow');
-  const rpm = channel === null ? null : rpmOnRows(pull);
-  return channel === null || rpm === null
+function airForEachCycle(run: LoadedRun): Channel | null {
+  const perTurn = overEngineSpeed('air-mass-flow')(run);
+  return perTurn === null
     ? null
     : derived(
-        channel,
-        channel.values.map((flow, row) => (flow * 120) / rpm[row]!),
+        perTurn,
+        perTurn.values.map((flow) => flow * 120),
       );
 }
 
 /** Fuel for each cycle times lambda, in units of what an injector delivers in a second: its course counts, not its size. */
-function airByFuel(pull: TrialPull): Channel | null {
-  const pulse = findChannel(pull.log, 'injector-pulse-width');
-  const lambda = onRows(pull.log, findChannel(pull.log, 'lambda'));
+function airByFuel(run: LoadedRun): Channel | null {
+  const pulse = findChannel(run.log, 'injector-pulse-width');
+  const lambda = onRows(run.log, findChannel(run.log, 'lambda'));
   if (pulse === null || lambda === null) return null;
-  const pressure = onRows(pull.log, acrossInjectors(pull));
+  const pressure = onRows(run.log, acrossInjectors(run));
   const values = pulse.values.map((pulseS, row) => {
     const open = pulseS - deadTimeS;
     const push = pressure === null || Number.isNaN(pressure[row]!) ? 1 : Math.sqrt(Math.max(0, pressure[row]!) / 300_000);
@@ -99,22 +90,22 @@ function airByFuel(pull: TrialPull): Channel | null {
   return derived(pulse, values);
 }
 
-function inletOverWeather({ log, run }: TrialPull): Channel | null {
+function inletOverWeather({ log, inputs }: LoadedRun): Channel | null {
   const channel = findChannel(log, 'blower-inlet-pressure');
   if (channel === null) return null;
-  const stationPa = run.inputs.stationPressurePa.value;
+  const stationPa = inputs.stationPressurePa.value;
   return derived(
     channel,
     absoluteValues(channel, stationPa).map((pa) => pa / stationPa),
   );
 }
 
-function exhaustAbsolute({ log, run }: TrialPull): Channel | null {
+function exhaustAbsolute({ log, inputs }: LoadedRun): Channel | null {
   const channel = findChannel(log, 'exhaust-pressure');
-  return channel === null ? null : derived(channel, absoluteValues(channel, run.inputs.stationPressurePa.value));
+  return channel === null ? null : derived(channel, absoluteValues(channel, inputs.stationPressurePa.value));
 }
 
-function withoutSign(quantity: Quantity): ChannelOfPull {
+function withoutSign(quantity: Quantity): ChannelOfRun {
   return ({ log }) => {
     const channel = findChannel(log, quantity);
     return channel === null ? null : derived(channel, channel.values.map(Math.abs));
@@ -122,11 +113,11 @@ function withoutSign(quantity: Quantity): ChannelOfPull {
 }
 
 /** Lambda over the commanded one where that was logged, else over the target of the trial, else by itself. */
-function lambdaOverTarget({ log, run }: TrialPull): Channel | null {
+function lambdaOverTarget({ log, inputs }: LoadedRun): Channel | null {
   const channel = findChannel(log, 'lambda');
   if (channel === null) return null;
   const commanded = onRows(log, findChannel(log, 'commanded-lambda'));
-  const target = run.inputs.targetLambda ?? 1;
+  const target = inputs.targetLambda ?? 1;
   return derived(
     channel,
     channel.values.map((value, row) => value / (commanded === null ? target : commanded[row]!)),
@@ -134,14 +125,14 @@ function lambdaOverTarget({ log, run }: TrialPull): Channel | null {
 }
 
 /** Rail over manifold pressure where the rail follows it, the rail alone where it is fixed or nobody said and no manifold pressure was logged. */
-function acrossInjectors(pull: TrialPull): Channel | null {
-  const { log, run } = pull;
+function acrossInjectors(run: LoadedRun): Channel | null {
+  const { log, inputs } = run;
   const channel = findChannel(log, 'fuel-pressure');
   if (channel === null) return null;
-  const stationPa = run.inputs.stationPressurePa.value;
+  const stationPa = inputs.stationPressurePa.value;
   const railPa = absoluteValues(channel, stationPa);
-  const rail = run.inputs.injectors?.rail ?? null;
-  const manifold = onRows(log, channelOf(['manifold-pressure'])(pull));
+  const rail = inputs.injectors?.rail ?? null;
+  const manifold = onRows(log, channelOf(['manifold-pressure'])(run));
   if (manifold === null || rail === 'fixed')
     return derived(
       channel,

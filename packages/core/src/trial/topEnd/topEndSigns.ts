@@ -69,7 +69,7 @@ function hasQuantity(setup: FittedSetup, quantity: Quantity): boolean {
 }
 
 function courseOf(setup: FittedSetup, source: SignSource, windows: TopEndWindows): Course | null {
-  const pulls = setup.used.map((pull) => ({ ...pull, channel: source.channel(pull) })).filter(({ channel }) => channel !== null);
+  const pulls = setup.used.map((pull) => ({ ...pull, channel: source.channel(pull.run) })).filter(({ channel }) => channel !== null);
   const curve = pulls.length === 0 ? null : quantityCurve(pulls, windows.engineSpeedRpm);
   if (curve === null) return null;
   const low = curve.pulls.map((values) => mean(values, windows.low));
