@@ -5,7 +5,7 @@ import { parseArgs } from 'node:util';
 import { Worker } from 'node:worker_threads';
 
 /** Share of the cases that each kind gets; whole runs cost a hundred times what a reader costs. */
-const shares = { formula: 0.75, slips: 0.13, yaml: 0.07, log: 0.045, trial: 0.002, arguments: 0.003 };
+const shares = { trial: 0.01, arguments: 0.01, log: 0.1, yaml: 0.25, slips: 0.15, formula: 0.48 };
 /** A case that takes longer than this is given up as hanging. */
 const hangMs = 120_000;
 
@@ -21,7 +21,7 @@ const { values } = parseArgs({
 });
 const until = performance.now() + Number(values.minutes) * 60_000;
 
-/** @typedef {{ kind: string, processes: boolean, asked: number, run: number, seconds: number, failures: object[] }} Tally */
+/** @typedef {{ kind: string, processes: boolean, asked: number, run: number, seconds: number, reached: Record<string, number>, failures: object[] }} Tally */
 
 /** @param {string} kind @param {number} cases @param {boolean} processes @returns {Promise<Tally>} */
 async function campaign(kind, cases, processes) {
@@ -29,17 +29,20 @@ async function campaign(kind, cases, processes) {
   const first = Number(values.from);
   /** @type {object[]} */
   const failures = [];
+  /** @type {Map<string, number>} */
+  const reached = new Map();
   let next = first;
   while (next < first + cases && performance.now() < until)
-    next = await stretch(kind, { from: next, to: first + cases, processes, failures });
-  return { kind, processes, asked: cases, run: next - first, seconds: Math.round((performance.now() - start) / 100) / 10, failures };
+    next = await stretch(kind, { from: next, to: first + cases, processes, failures, reached });
+  const seconds = Math.round((performance.now() - start) / 100) / 10;
+  return { kind, processes, asked: cases, run: next - first, seconds, reached: Object.fromEntries(reached), failures };
 }
 
 /**
  * Runs cases in a worker until they are done, one hangs, or time is over.
- * @param {string} kind @param {{ from: number, to: number, processes: boolean, failures: object[] }} span @returns {Promise<number>} the case to go on with
+ * @param {string} kind @param {{ from: number, to: number, processes: boolean, failures: object[], reached: Map<string, number> }} span @returns {Promise<number>} the case to go on with
  */
-function stretch(kind, { from, to, processes, failures }) {
+function stretch(kind, { from, to, processes, failures, reached }) {
   const at = new Int32Array(new SharedArrayBuffer(4));
   at[0] = from;
   const worker = new Worker(new URL('fuzz/worker.js', import.meta.url), { workerData: { kind, from, to, processes, at } });
@@ -55,13 +58,19 @@ function stretch(kind, { from, to, processes, failures }) {
       next = hangs ? index + 1 : index;
       void worker.terminate();
     }, 500);
-    worker.on('message', (failure) => failures.push(failure));
+    /** @type {[string, number][]} */
+    let counted = [];
+    worker.on('message', (message) => {
+      if (message.failure) failures.push(message.failure);
+      else counted = message.reached;
+    });
     worker.on('error', (problem) => {
       next = Atomics.load(at, 0) + 1;
       failures.push({ kind, index: next - 1, what: `the process ended: ${problem.stack}` });
     });
     worker.on('exit', () => {
       clearInterval(watch);
+      for (const [far, count] of counted) reached.set(far, (reached.get(far) ?? 0) + count);
       resolve(next);
     });
   });
@@ -84,6 +93,8 @@ for (const [kind, count, processes] of work) {
   console.log(
     `${kind}${processes ? ' as processes' : ''}: ${tally.run} of ${tally.asked} in ${tally.seconds} s, ${tally.failures.length} broken`,
   );
+  const counted = Object.values(tally.reached).reduce((sum, count) => sum + count, 0);
+  for (const [far, count] of Object.entries(tally.reached)) console.log(`  ${((100 * count) / counted).toFixed(1)} % ${far}`);
   for (const failure of tally.failures.slice(0, 10)) console.log(JSON.stringify(failure).slice(0, 700));
   mkdirSync(new URL('../out/', import.meta.url), { recursive: true });
   writeFileSync(values.out, JSON.stringify(tallies, null, 1));

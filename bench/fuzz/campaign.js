@@ -1,5 +1,5 @@
 import { randomStream } from '@pullproof/core';
-import { Broken } from './kinds.js';
+import { Broken } from './checks.js';
 
 /** @typedef {import('./kinds.js').Kind} Kind */
 /** @typedef {{ kind: string, index: number, what: string, made: string }} Failure */
@@ -17,16 +17,16 @@ function seedOf(kind, index) {
 /**
  * Runs one case.
  * @param {string} name @param {Kind} kind @param {number} index
- * @returns {Promise<Failure | null>} what broke, or null
+ * @returns {Promise<{ reached: string, failure: Failure | null }>} how far it came, and what broke
  */
 export async function runCase(name, kind, index) {
   const made = kind.make(randomStream(seedOf(name, index)));
   const usualMs = (await kind.usualMs?.(made)) ?? 0;
   const start = performance.now();
   const cpu = process.cpuUsage();
-  let what = '';
+  let [reached, what] = ['broken', ''];
   try {
-    await kind.run(made);
+    reached = await kind.run(made);
   } catch (cause) {
     what = cause instanceof Broken ? cause.message : `thrown: ${cause instanceof Error ? (cause.stack ?? cause.message) : String(cause)}`;
   }
@@ -34,7 +34,7 @@ export async function runCase(name, kind, index) {
   // Other threads count in processor time, other processes in the clock's: the smaller one is nearer to the case's own.
   const tookMs = Math.min((user + system) / 1000, performance.now() - start);
   if (what === '' && tookMs > patienceMs + usualMs) what = `took ${Math.round(tookMs)} ms, usually ${Math.round(usualMs)} ms`;
-  return what === '' ? null : { kind: name, index, what, made: shown(made) };
+  return { reached, failure: what === '' ? null : { kind: name, index, what, made: shown(made) } };
 }
 
 /** A case as text for a report. @param {any} made @returns {string} */

@@ -17,7 +17,8 @@ function cutLog(name, kind) {
   const found = stretches.find((stretch) => stretch.kind === kind);
   if (found === undefined) throw new Error(`${name} has no ${kind}`);
   const lines = text.split('\n');
-  return `${[lines[0], ...lines.slice(Math.max(1, found.firstRow - 40), found.lastRow + 40)].join('\n')}\n`;
+  const heading = /^\d/.test(lines[1] ?? '') ? 1 : 2;
+  return `${[...lines.slice(0, heading), ...lines.slice(Math.max(heading, found.firstRow - 40), found.lastRow + 40)].join('\n')}\n`;
 }
 
 /** @typedef {{ trialText: string, csvTrialText: string, trial: any, smallTrials: readonly any[], slipsCsv: string, formulas: readonly string[], logs: ReadonlyMap<string, string>, smallLog: string }} Material */
@@ -64,12 +65,12 @@ export function material() {
 /** Parts of the trial that stand alone: small ones are read ten times as fast. @param {any} trial @returns {any[]} */
 function smallTrials({ car, setups, slips, calculated }) {
   const keys = Object.keys(car);
-  const bare = { trial: 1, car: {}, setups: [{ name: 'base' }] };
+  const bare = { trial: 1, car: {}, setups: [{ name: 'base', runs: [{ log: 'base-north.csv' }] }] };
   const perPart = 4;
   return [
     ...Array.from({ length: Math.ceil(keys.length / perPart) }, (_, i) => ({
       ...bare,
-      car: Object.fromEntries(keys.slice(perPart * i, perPart * (i + 1)).map((key) => [key, car[key]])),
+      car: Object.fromEntries([...keys.slice(perPart * i, perPart * (i + 1)), 'gear-ratios', 'final-drive'].map((key) => [key, car[key]])),
     })),
     ...setups.map((/** @type {any} */ setup) => ({ ...bare, car: { tank: car.tank }, setups: [setup] })),
     { ...bare, car: { tank: car.tank }, slips: slips.slice(0, 1) },

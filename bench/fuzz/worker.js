@@ -3,14 +3,15 @@ import { fileURLToPath } from 'node:url';
 import { parentPort, workerData } from 'node:worker_threads';
 import { run } from '../../packages/cli/dist/index.js';
 import { runCase } from './campaign.js';
-import { commandKinds, readerKinds } from './kinds.js';
+import { commandKinds } from './commandKinds.js';
+import { readerKinds } from './kinds.js';
 import { material } from './material.js';
 
 /** @type {{ kind: string, from: number, to: number, processes: boolean, at: Int32Array }} */
 const { kind, from, to, processes, at } = workerData;
 const bin = fileURLToPath(new URL('../../packages/cli/bin/pullproof.js', import.meta.url));
 
-/** @type {import('./kinds.js').Command} */
+/** @type {import('./commandKinds.js').Command} */
 async function inProcess(args, folder) {
   /** @type {string[]} */
   const out = [];
@@ -26,7 +27,7 @@ async function inProcess(args, folder) {
   return { exit, out: out.join(''), err: err.join('') };
 }
 
-/** @type {import('./kinds.js').Command} */
+/** @type {import('./commandKinds.js').Command} */
 function asProcess(args, folder) {
   return new Promise((resolve) => {
     // The kernel ends a process that uses more processor time than the longest job with sound inputs and two seconds.
@@ -48,14 +49,20 @@ const ofCommands = commandKinds(made, processes ? asProcess : inProcess);
 const kinds = { ...(await readerKinds(made)), ...ofCommands };
 const chosen = /** @type {import('./kinds.js').Kind} */ (kinds[/** @type {'yaml'} */ (kind)]);
 let index = from;
+/** @type {Map<string, number>} */
+const counts = new Map();
 process.on(
   'warning',
   ({ name, message }) =>
-    name === 'MaxListenersExceededWarning' || parentPort?.postMessage({ kind, index, what: `warned near this case: ${name} ${message}` }),
+    name === 'MaxListenersExceededWarning' ||
+    parentPort?.postMessage({ failure: { kind, index, what: `warned near this case: ${name} ${message}` } }),
 );
 for (; index < to; index++) {
   Atomics.store(at, 0, index);
-  const failure = await runCase(kind, chosen, index);
-  if (failure !== null) parentPort?.postMessage(failure);
+  const { reached, failure } = await runCase(kind, chosen, index);
+  counts.set(reached, (counts.get(reached) ?? 0) + 1);
+  if (failure !== null) parentPort?.postMessage({ failure });
+  // Told now and then: the worker may be ended in between.
+  if (index % 100 === 99 || index === to - 1) parentPort?.postMessage({ reached: [...counts] });
 }
 ofCommands.end();

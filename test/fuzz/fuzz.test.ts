@@ -1,12 +1,23 @@
 import { beforeAll, describe, expect, it } from 'vitest';
 import { type Failure, runCase } from '../../bench/fuzz/campaign.js';
-import { commandKinds, type Kind, readerKinds } from '../../bench/fuzz/kinds.js';
+import { commandKinds } from '../../bench/fuzz/commandKinds.js';
+import { type Kind, readerKinds } from '../../bench/fuzz/kinds.js';
 import { material } from '../../bench/fuzz/material.js';
 import { folderWith, pullproof } from '../cli/commandLine.js';
 
 // A few thousand of the cases of bench/fuzz.js, always the same ones: a case is made from its kind and its number.
 
-const counts = { formula: 2500, slips: 400, yaml: 600, log: 300, arguments: 40, trial: 15 } as const;
+const counts = { formula: 2500, slips: 400, yaml: 600, log: 150, arguments: 20, trial: 20 } as const;
+
+/** How far the cases must come, so that they test more than the doors: what to call far, and the least share of it. */
+const far = {
+  formula: ['calculated', 0.35],
+  slips: ['read', 0.15],
+  yaml: ['resolved', 0.2],
+  log: ['with a pull', 0.4],
+  arguments: ['done', 0.1],
+  trial: ['with a difference', 0.1],
+} as const;
 
 const made = material();
 let kinds: Record<keyof typeof counts, Kind>;
@@ -24,11 +35,15 @@ beforeAll(async () => {
 describe('changed inputs are used or refused; nothing crashes, hangs, leaks a stack or writes half a file', () => {
   it.each(Object.entries(counts) as [keyof typeof counts, number][])('%s, %d cases', async (name, cases) => {
     const failures: Failure[] = [];
+    const [wanted, share] = far[name];
+    let came = 0;
     for (let index = 0; index < cases; index++) {
-      const failure = await runCase(name, kinds[name], index);
+      const { failure, reached } = await runCase(name, kinds[name], index);
       if (failure !== null) failures.push(failure);
+      if (reached === wanted) came++;
     }
     expect(failures.map(({ index, what }) => `${index}: ${what}`)).toEqual([]);
+    expect(came / cases).toBeGreaterThan(share);
   });
 });
 
@@ -37,15 +52,24 @@ it('slips from a file are sound before they are changed', async () => {
   expect(await pullproof(['reconcile', 'csv.yaml'], { cwd })).toMatchObject({ exit: 0, err: '' });
 });
 
+/** An answer with one curve and one region, told as JSON. */
+function answered(band: { low: readonly number[]; high: readonly number[] }, region: { verdict: string; lowW: number; highW: number }) {
+  const curve = { engineSpeedRpm: [3000, 3050], value: [100, 110], ...band };
+  const comparisons = [{ before: 'a', after: 'b', wheelPowerW: null, regions: [region] }];
+  const result = { schema: 'pullproof/result@1', setups: [{ name: 'a', curves: { wheelPowerW: curve } }], comparisons };
+  return { exit: 0, out: JSON.stringify(result), err: '' };
+}
+const band = { low: [90, 100], high: [110, 120] };
+
 describe('the harness sees what is broken', () => {
-  const broken = (run: Kind['run']): Promise<Failure | null> => runCase('formula', { make: () => 'case', run }, 0);
+  const broken = async (run: Kind['run']): Promise<Failure | null> => (await runCase('formula', { make: () => 'case', run }, 0)).failure;
   it('a crash, slowness, and nothing where nothing is', async () => {
     expect(
       (await broken(() => {
         throw new TypeError('crashed');
       }))!.what,
     ).toContain('crashed');
-    expect(await broken(() => undefined)).toBeNull();
+    expect(await broken(() => 'done')).toBeNull();
     const slow = await broken(() => {
       // Both clocks: other workers of this process use processor time too, and a busy machine takes wall time.
       const start = process.cpuUsage();
@@ -54,6 +78,7 @@ describe('the harness sees what is broken', () => {
         const { user, system } = process.cpuUsage(start);
         used = user + system;
       }
+      return 'done';
     });
     expect(slow!.what).toMatch(/^took \d{4,} ms/);
   });
@@ -69,10 +94,15 @@ describe('the harness sees what is broken', () => {
     ['JSON without a schema', { exit: 0, out: '{}', err: '' }],
     ['Unexpected token', { exit: 0, out: '{ "schema": "pullproof/result@1", "a": nothing }', err: '' }],
     ['NaN or Infinity', { exit: 0, out: '{ "schema": "pullproof/result@1", "a": NaN }', err: '' }],
+    ['110 below its band', answered({ ...band, low: [90, 111] }, { verdict: 'gain', lowW: 1, highW: 2 })],
+    ['100 above its band', answered({ ...band, high: [99, 120] }, { verdict: 'gain', lowW: 1, highW: 2 })],
+    ['lists of unlike length', answered({ ...band, high: [110, 120, 130] }, { verdict: 'gain', lowW: 1, highW: 2 })],
+    ['a gain with a band from -1', answered(band, { verdict: 'gain', lowW: -1, highW: 2 })],
+    ['a loss with a band up to 1', answered(band, { verdict: 'loss', lowW: -5, highW: 1 })],
     ['an error without a code', { exit: 1, out: '{ "schema": "pullproof/error@1", "error": {} }', err: 'x [E_INPUT]' }],
   ])('%s', async (what, ran) => {
     const { trial, end: done } = commandKinds(made, () => Promise.resolve(ran));
-    const failure = await runCase(
+    const { failure } = await runCase(
       'trial',
       { make: () => ({ changed: new Map(), args: ['compare', 'trial.yaml', '--json', '-'] }), run: trial.run },
       0,
