@@ -72,6 +72,17 @@ describe('elimination of the pulls', () => {
         }
         at += sizes[p]!;
       });
+      // Schur complement A − Bᵀ D⁻¹ B, both triangles: the inverse of what the dense inverse has in the common block.
+      for (let column = 0; column < commonSize; column++) {
+        const unit = new Float64Array(all);
+        unit[column] = 1;
+        const inverseColumn = choleskySolve(factor, all, unit).subarray(0, commonSize);
+        for (let row = 0; row < commonSize; row++) {
+          let value = 0;
+          for (let k = 0; k < commonSize; k++) value += reduced.common[row * commonSize + k]! * inverseColumn[k]!;
+          expect(value).toBeCloseTo(row === column ? 1 : 0, 9);
+        }
+      }
       const explained = solution.reduce((sum, value, i) => sum + value * right[i]!, 0);
       expect(reduced.explained + own.reduce((sum, value, i) => sum + value * reduced.right[i]!, 0)).toBeCloseTo(explained, 8);
       expect(reduced.logDeterminant + choleskyLogDeterminant(common, commonSize)).toBeCloseTo(choleskyLogDeterminant(factor, all), 10);

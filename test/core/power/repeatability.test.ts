@@ -42,6 +42,39 @@ describe('spread of repeated pulls', () => {
     expect(Math.abs(held / draws - expected)).toBeLessThan(0.006);
   });
 
+  // By hand. Setup 0: outing a 2 % and 0, outing b -1 % and -3 %; means 1 % and -2 %, four squares of 1 % on two degrees.
+  it('of two outings, worked out by hand: what pulls spread is taken out of what outings spread', () => {
+    const levels = [
+      [0, 'a', 0.02],
+      [0, 'a', 0],
+      [0, 'b', -0.01],
+      [0, 'b', -0.03],
+      [1, 'a', 0.05],
+    ] as const;
+    const spread = repeatability(levels.map(([setup, outingKey, level]) => ({ setup, outingKey, level })));
+    const pullVariance = (0.0004 + 0.05 * 0.0001) / 2.05;
+    expect(spread.pullToPull).toBeCloseTo(Math.sqrt(pullVariance), 12);
+    expect(spread.pullMeasured).toBe(true);
+    // Two means 1.5 % from their middle; each holds half the variance of a pull, half of which the middle takes out. One degree and eight assumed.
+    expect(spread.outingToOuting).toBeCloseTo(Math.sqrt((2 * 0.015 ** 2 - pullVariance / 2 + 8 * 0.00005) / 9), 12);
+    expect(spread.outingDegrees).toBe(9);
+    expect(spread.outingMeasured).toBe(true);
+  });
+
+  // By hand: 5 % and 3 % one way, -5 % the other; the mean of each way taken out leaves two squares of 1 % on one degree.
+  it('takes what opposite directions differ by for wind and slope, not for spread', () => {
+    const ways = [
+      [1, 0.05],
+      [1, 0.03],
+      [-1, -0.05],
+    ] as const;
+    const spread = repeatability(ways.map(([heading, level]) => ({ setup: 0, outingKey: 'a', level, heading })));
+    expect(spread.pullDegrees).toBeCloseTo(1.05, 12);
+    expect(spread.pullToPull).toBeCloseTo(Math.sqrt((0.0002 + 0.05 * 0.0001) / 1.05), 12);
+    const unknown = repeatability(ways.map(([, level]) => ({ setup: 0, outingKey: 'a', level })));
+    expect(unknown.pullDegrees).toBeCloseTo(2.05, 12);
+  });
+
   it('comes near the truth with many repeats', () => {
     const stream = randomStream(3);
     const pulls: PullLevel[] = [];
