@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { runTrial, type TopEndAnalysis, type TrialResult } from '../../../packages/core/src/index.js';
+import { runTrial, type TopEndAnalysis, type TrialResult, topEndCauses, topEndSignNeeds } from '../../../packages/core/src/index.js';
 import { type TopEndCase, topEndCase } from '../../../packages/simulation/src/index.js';
 
 const run = (made: TopEndCase, trial = made.trial): TrialResult => {
@@ -81,6 +81,31 @@ describe('a belt that slips', () => {
     expect(blind.notLogged).toContain('rotor speed');
     expect(blind.next.join(' ')).toContain('rotor speed');
     sound(blind);
+  });
+
+  test('what would decide asks for no channel that is logged', () => {
+    for (const analysis of [pair, ...result.topEnd!.setups]) {
+      for (const { cause, wouldDecide } of analysis.causes) {
+        const { toLog, proof } = topEndCauses[cause];
+        const asked = toLog.filter((sign) => wouldDecide.startsWith('Log ') && wouldDecide.includes(topEndSignNeeds[sign]));
+        for (const sign of asked) expect(analysis.observations.map(({ id }) => id)).not.toContain(sign);
+        expect(asked.length > 0 || wouldDecide === proof).toBe(true);
+      }
+    }
+  });
+
+  test('a channel that only one setup has is asked for with both; one without readings at the top, throughout the pulls', () => {
+    const [before, after] = ['before.csv', 'after.csv'].map((path) => made.logs.get(path)!);
+    const changed = (path: string, text: string): string =>
+      run({ ...made, logs: new Map([...made.logs, [path, text]]) })
+        .topEnd!.comparisons[0]!.causes.find(({ cause }) => cause === 'belt-slip')!
+        .wouldDecide.slice(0, 60);
+    expect(changed('before.csv', before!.replace('Rotor speed (rpm)', 'Unknown'))).toMatch(/^Log rotor speed with both setups\. /);
+    const [head, ...rows] = after!.trimEnd().split('\n');
+    const [rpm, rotor] = ['Engine speed (rpm)', 'Rotor speed (rpm)'].map((name) => head!.split(',').indexOf(name));
+    const blank = rows.map((line) => line.split(',').map((cell, at, cells) => (at === rotor && Number(cells[rpm!]) > 4000 ? '' : cell)));
+    const text = [head, ...blank.map((cells) => cells.join(','))].join('\n');
+    expect(changed('after.csv', `${text}\n`)).toMatch(/^Log rotor speed throughout the pulls\. /);
   });
 
   test('the reading of pressures and temperatures follows the units of the trial', () => {

@@ -4,8 +4,8 @@ import {
   needsBelt,
   needsBoost,
   type TopEndCause,
+  type TopEndSign,
   topEndCauses,
-  topEndSignNeeds,
   type WeighedCause,
   weighCauses,
 } from '../../boost/index.js';
@@ -14,9 +14,11 @@ import type { TopEndAnalysis, TopEndCauseResult, TopEndFade, TopEndReason } from
 import type { FoundCeiling } from '../pressure/logCeilings.js';
 import type { FittedSetup } from '../pulls/fittedSetup.js';
 import { type TopEndWindows, type TorqueTrend, topEndWindows, torqueTrend } from './topEndFade.js';
-import { type Observed, observedSigns } from './topEndSigns.js';
+import { type Observed, observedSigns, type SignGap } from './topEndSigns.js';
 import {
   answerSentence,
+  decidingStep,
+  neededText,
   observationSentence,
   quietSentence,
   reasonSentence,
@@ -57,7 +59,7 @@ export function topEndAnalysis(
   if (windows === null) return nothingToSee(after, before);
   const { units = 'metric' } = options;
   const torque = torqueTrend(windows, after.curve!, before?.curve ?? null);
-  const { observed, notLogged } = observedSigns(after, before, windows, options.ceilings);
+  const { observed, gaps, notLogged } = observedSigns(after, before, windows, options.ceilings);
   const all = [torqueSign(torque, before !== null), ...observed, ...levelSign(windows, options.expectedRatio)];
   const fade = fadeOf(after, before, windows, torque, all);
   const base = { before: before?.name ?? null, after: after.name, fade, margin: topEndMargin };
@@ -75,7 +77,7 @@ export function topEndAnalysis(
       leading: unclear ? ['too-few-data'] : [],
       causes: [],
       leftOut: [],
-      next: unclear ? [topEndCauses['too-few-data'].wouldDecide] : [],
+      next: unclear ? [topEndCauses['too-few-data'].proof] : [],
     };
   }
   const { causes, leftOut } = causesFor(after, before !== null, all);
@@ -85,7 +87,7 @@ export function topEndAnalysis(
     { causes, kind: before === null ? 'single' : 'comparison', aspiration, logPrior },
   );
   const leading = weighed.filter(({ points }) => points > -topEndMargin).map(({ cause }) => cause);
-  const results = weighed.map((one, i) => causeResult(one, i, all, units));
+  const results = weighed.map((one, i) => causeResult(one, i, { all, gaps, units }));
   return {
     ...base,
     ...shown,
@@ -94,7 +96,7 @@ export function topEndAnalysis(
     leading,
     causes: results,
     leftOut,
-    next: nextSteps(leading, all),
+    next: [...new Set(leading.map((cause) => decidingStep(cause, gaps)))].slice(0, 4),
   };
 }
 
@@ -270,7 +272,11 @@ function told({ weighed, ...observed }: Observed, windows: TopEndWindows, units:
   };
 }
 
-function causeResult(weighed: WeighedCause, index: number, all: readonly Observed[], units: ShownUnits): TopEndCauseResult {
+function causeResult(
+  weighed: WeighedCause,
+  index: number,
+  { all, gaps, units }: { readonly all: readonly Observed[]; readonly gaps: ReadonlyMap<TopEndSign, SignGap>; readonly units: ShownUnits },
+): TopEndCauseResult {
   const { cause, points, weight } = weighed;
   const reasons = weighed.signs
     .filter((one) => Math.abs(one.points) >= leastPoints)
@@ -284,7 +290,7 @@ function causeResult(weighed: WeighedCause, index: number, all: readonly Observe
     )
     .sort((a, b) => Math.abs(b.points) - Math.abs(a.points));
   const seen = new Set<string>(all.map(({ id }) => id));
-  const { name, decidedBy, wouldDecide } = topEndCauses[cause];
+  const { name, decidedBy } = topEndCauses[cause];
   return {
     cause,
     name,
@@ -294,19 +300,9 @@ function causeResult(weighed: WeighedCause, index: number, all: readonly Observe
     words: wordsFor(weight, points),
     speaksFor: reasons.filter(({ speaks }) => speaks === 'for'),
     speaksAgainst: reasons.filter(({ speaks }) => speaks === 'against'),
-    notLogged: decidedBy.filter((sign) => !seen.has(sign)).map((sign) => topEndSignNeeds[sign]),
-    wouldDecide,
+    notLogged: decidedBy.filter((sign) => !seen.has(sign)).map((sign) => neededText(sign, gaps)),
+    wouldDecide: decidingStep(cause, gaps),
   };
-}
-
-/** For a cause whose first sign was not seen: what to log. For one whose was: what to try. */
-function nextSteps(leading: readonly TopEndCause[], all: readonly Observed[]): string[] {
-  const seen = new Set(all.filter(({ weighed }) => weighed).map(({ id }) => id));
-  const steps = leading.map((cause) => {
-    const { decidedBy, wouldDecide, proof } = topEndCauses[cause];
-    return decidedBy.length > 0 && seen.has(decidedBy[0]!) ? proof : wouldDecide;
-  });
-  return [...new Set(steps)].slice(0, 4);
 }
 
 function wordsFor(weight: number, points: number): TopEndCauseResult['words'] {

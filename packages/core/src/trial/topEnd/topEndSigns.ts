@@ -34,24 +34,31 @@ interface Course {
   readonly pulls: readonly TrialPull[];
 }
 
+/** Why a sign could not be taken from the logs. */
+export type SignGap = 'not logged' | 'in one setup only' | 'not over both windows';
+
 /**
  * Everything that the logs show from the low to the top window.
  *
- * @returns signs as measured, and quantities that none of the logs has
+ * @returns signs as measured, why others were not, and quantities that a setup lacks
  */
 export function observedSigns(
   after: FittedSetup,
   before: FittedSetup | null,
   windows: TopEndWindows,
   ceilings: readonly FoundCeiling[],
-): { readonly observed: readonly Observed[]; readonly notLogged: readonly Quantity[] } {
+): { readonly observed: readonly Observed[]; readonly gaps: ReadonlyMap<TopEndSign, SignGap>; readonly notLogged: readonly Quantity[] } {
   const observed: Observed[] = [];
+  const gaps = new Map<TopEndSign, SignGap>();
   const notLogged = new Set<Quantity>();
+  const setups = [after, ...(before === null ? [] : [before])];
   for (const source of signSources) {
-    const courses = [after, ...(before === null ? [] : [before])].map((setup) => courseOf(setup, source, windows));
+    const courses = setups.map((setup) => courseOf(setup, source, windows));
     if (courses.some((course) => course === null)) {
-      for (const quantity of source.needs)
-        if (!hasQuantity(after, quantity) || (before !== null && !hasQuantity(before, quantity))) notLogged.add(quantity);
+      const lacks = (setup: FittedSetup): Quantity[] => source.needs.filter((quantity) => !hasQuantity(setup, quantity));
+      for (const quantity of setups.flatMap(lacks)) notLogged.add(quantity);
+      const lacking = setups.filter((setup) => lacks(setup).length > 0).length;
+      gaps.set(source.sign, lacking === 0 ? 'not over both windows' : lacking === setups.length ? 'not logged' : 'in one setup only');
       continue;
     }
     const clipped =
@@ -61,7 +68,7 @@ export function observedSigns(
       observed.push(...ceilingSign(after, before, windows, ceilings, courses[0]!), ...sweepSign(courses[0]!));
   }
   observed.push(...cutSign(after, before, windows));
-  return { observed, notLogged: [...notLogged] };
+  return { observed, gaps, notLogged: [...notLogged] };
 }
 
 function hasQuantity(setup: FittedSetup, quantity: Quantity): boolean {

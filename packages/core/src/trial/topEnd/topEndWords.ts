@@ -1,6 +1,6 @@
-import { type SignPoints, type TopEndCause, topEndCauses } from '../../boost/index.js';
+import { type SignPoints, type TopEndCause, type TopEndSign, topEndCauses, topEndSignNeeds } from '../../boost/index.js';
 import type { TopEndCauseResult, TopEndFade } from '../answer/topEndTypes.js';
-import type { Observed } from './topEndSigns.js';
+import type { Observed, SignGap } from './topEndSigns.js';
 
 /** A fade is clear beyond this many standard uncertainties. */
 export const topEndClearSpreads = 2;
@@ -115,11 +115,32 @@ export function quietSentence(fade: TopEndFade, compared: boolean): string {
 export function answerSentence(fade: TopEndFade, results: readonly TopEndCauseResult[], leading: readonly TopEndCause[]): string {
   const [first] = results;
   const names = leading.map((cause) => topEndCauses[cause].name.toLowerCase());
-  const list = names.length < 2 ? (names[0] ?? '') : `${names.slice(0, -1).join(', ')} and ${names.at(-1)}`;
+  const list = listed(names);
   const why = first === undefined || first.speaksFor.length === 0 ? '' : ` ${first.speaksFor[0]!.sentence}`;
   const verdict =
     leading.length === 1
       ? ` Of the causes weighed, ${list} is supported best: ${topEndCauses[leading[0]!].means}.${why}`
       : ` Cannot tell: ${list} are not told apart by what was logged.`;
   return `${fadeSentence(fade)}${verdict}`;
+}
+
+/** What a sign needs that the logs do not have, and where they do not have it. */
+export function neededText(sign: TopEndSign, gaps: ReadonlyMap<TopEndSign, SignGap>): string {
+  const where: Readonly<Record<SignGap, string>> = {
+    'not logged': '',
+    'in one setup only': ' with both setups',
+    'not over both windows': ' throughout the pulls',
+  };
+  return `${topEndSignNeeds[sign]}${where[gaps.get(sign) ?? 'not logged']}`;
+}
+
+/** What would decide about a cause: the channels that are not logged or not enough, else what to try. */
+export function decidingStep(cause: TopEndCause, gaps: ReadonlyMap<TopEndSign, SignGap>): string {
+  const { toLog, besides, proof } = topEndCauses[cause];
+  const needed = toLog.filter((sign) => gaps.has(sign)).map((sign) => neededText(sign, gaps));
+  return needed.length === 0 ? proof : `Log ${listed(needed)}.${besides === '' ? '' : ` ${besides}`}`;
+}
+
+function listed(names: readonly string[]): string {
+  return names.length < 2 ? (names[0] ?? '') : `${names.slice(0, -1).join(', ')} and ${names.at(-1)}`;
 }
