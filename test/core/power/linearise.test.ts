@@ -1,0 +1,314 @@
+import { describe, expect, it } from 'vitest';
+import { cholesky, choleskyInverse, differencePenalty } from '../../../packages/core/src/maths/index.js';
+import { fitTorque, localTorque, type MotionPull, torqueGuess } from '../../../packages/core/src/power/index.js';
+import { type ChannelNoise, type LinearisedAt, linearise } from '../../../packages/core/src/power/linearise.js';
+import { integrateSpan, spanEnd, spanStart } from '../../../packages/core/src/power/motion.js';
+import { firstParameters } from '../../../packages/core/src/power/torqueParameters.js';
+import { drivenRpm, errors, stamps } from './simulatedPull.js';
+
+const rpmPerMps = 160;
+const humped = (rpm: number): number => 330 * (1 - 0.25 * ((rpm - 4300) / 2500) ** 2);
+const plain: MotionPull = { massKg: 1600, rotatingFactor: 1.08, dragKgPerM: 0.4, steadyN: 190, windMps: 2, rpmPerMps, spans: [] };
+const noiseOf = (noiseRpm: number[], inflation: number[]): ChannelNoise => ({
+  noiseRpm: Float64Array.from(noiseRpm),
+  inflation: Float64Array.from(inflation),
+  readings: new Float64Array(noiseRpm.length),
+  repeated: 0,
+});
+
+/** What the model says of every reading of a span, by steps of 5 ms. */
+function predictedRpm(at: LinearisedAt, p: number, s: number): Float64Array[] {
+  const pull = at.pulls[p]!;
+  const span = pull.spans[s]!;
+  const place = at.layout.pulls[p]!;
+  const path = integrateSpan(
+    pull,
+    {
+      common: at.basis,
+      commonCoefficients: at.parameters,
+      own: at.ownBasis,
+      ownCoefficients: at.parameters.subarray(place.own, place.own + at.ownBasis.size),
+      logScale: at.parameters[place.scale]!,
+    },
+    { startRpm: at.parameters[place.starts + s]!, fromTimeS: spanStart(span), toTimeS: spanEnd(span), stepS: 0.005 },
+  );
+  const h = path.timeS[1]! - path.timeS[0]!;
+  return span.map(({ timeS }, c) => {
+    const delayS = c === 0 ? 0 : at.parameters[place.delays + c - 1]!;
+    return timeS.map((t) => {
+      const from = (t - delayS - path.timeS[0]!) / h;
+      const k = Math.min(Math.max(Math.floor(from), 0), path.timeS.length - 2);
+      return path.rpm[k]! + (from - k) * (path.rpm[k + 1]! - path.rpm[k]!);
+    });
+  });
+}
+
+/** Two pulls, the first of them in two spans, each with engine speed and a road speed that begins later and lags; errors added to the model itself. */
+function example(): LinearisedAt {
+  const channel = (timeS: Float64Array, start: number) => ({ timeS, engineSpeedRpm: timeS.map((t) => start + 550 * t), noiseRpm: 4 });
+  const span = (fromS: number, toS: number) => [channel(stamps(fromS, toS, 20), 2450), channel(stamps(fromS + 0.4, toS, 9), 2450)];
+  const pulls = [
+    { ...plain, spans: [span(0, 3), span(4, 6)] },
+    { ...plain, massKg: 1580, spans: [span(0, 5)] },
+  ];
+  const { basis, ownBasis, layout, parameters } = firstParameters(pulls, humped, { knotRpm: 600, ownKnotRpm: 1600 });
+  layout.pulls.forEach(({ scale, own, delays }, p) => {
+    parameters[scale] = p === 0 ? 0.02 : -0.01;
+    parameters.set([0.004, -0.006, 0.002], own);
+    parameters[delays] = p === 0 ? 0.09 : -0.05;
+  });
+  const at: LinearisedAt = { pulls, basis, ownBasis, layout, parameters, noise: noiseOf([4, 6], [1, 1.5]) };
+  const noise = errors(1, 1);
+  pulls.forEach((pull, p) => {
+    pull.spans.forEach((readings, s) => {
+      const predicted = predictedRpm(at, p, s);
+      readings.forEach(({ engineSpeedRpm }, c) => {
+        // Every seventeenth reading is wild.
+        for (let i = 0; i < engineSpeedRpm.length; i++) engineSpeedRpm[i] = predicted[c]![i]! + 5 * noise() + (i % 17 === 8 ? 40 : 0);
+      });
+    });
+  });
+  return at;
+}
+
+describe('readings made linear', () => {
+  // Oracle: the same normal equations as one dense matrix, from finite differences of the model by fine steps.
+  const at = example();
+  const { system, noise } = linearise(at, { noise: at.noise });
+  const size = at.parameters.length;
+  const dense = new Float64Array(size * size);
+  const right = new Float64Array(size);
+  let total = 0;
+  at.pulls.forEach((pull, p) => {
+    const place = at.layout.pulls[p]!;
+    pull.spans.forEach((span, s) => {
+      const predicted = predictedRpm(at, p, s);
+      const jacobian = Array.from(at.parameters, (value, j) => {
+        const by = j >= place.starts && j < place.starts + pull.spans.length ? 0.5 : 1e-4;
+        const moved = (step: number) =>
+          predictedRpm({ ...at, parameters: at.parameters.map((own, k) => (k === j ? value + step : own)) }, p, s);
+        const [up, down] = [moved(by), moved(-by)];
+        return up.map((values, c) => values.map((own, i) => (own - down[c]![i]!) / (2 * by)));
+      });
+      const fromS = spanStart(span);
+      const delays = [0, at.parameters[place.delays]!];
+      const startRate = (predicted[0]![1]! - predicted[0]![0]!) / (span[0]!.timeS[1]! - span[0]!.timeS[0]!);
+      span.forEach(({ timeS, engineSpeedRpm }, c) => {
+        const deviation = at.noise.noiseRpm[c]!;
+        const lagS = delays[c]! - Math.min(...delays);
+        for (let i = 0; i < timeS.length; i++) {
+          const residual = engineSpeedRpm[i]! - predicted[c]![i]!;
+          // A filter's memory, lag · rate · e^(−t/lag), counts as one more standard deviation; beyond three deviations a reading is held to three.
+          const memory = lagS > 0 ? (lagS * startRate * Math.exp((fromS - timeS[i]!) / lagS)) / deviation : 0;
+          const held = Math.min(1, (3 * deviation) / Math.abs(residual));
+          const weight = held / (1 + memory ** 2) / (deviation ** 2 * at.noise.inflation[c]!);
+          const row = jacobian.map((own) => own[c]![i]!);
+          const pseudo = residual + row.reduce((sum, value, j) => sum + value * at.parameters[j]!, 0);
+          total += weight * pseudo ** 2;
+          for (let a = 0; a < size; a++) {
+            if (row[a] === 0) continue;
+            right[a] = right[a]! + weight * row[a]! * pseudo;
+            for (let b = 0; b < size; b++) dense[a * size + b] = dense[a * size + b]! + weight * row[a]! * row[b]!;
+          }
+        }
+      });
+    });
+  });
+  const near = (value: number, a: number, b: number): void => {
+    const scale = Math.sqrt(dense[a * size + a]! * dense[b * size + b]!);
+    expect(Math.abs(value - dense[a * size + b]!)).toBeLessThanOrEqual(0.01 * scale + 1e-9);
+  };
+
+  it('give the common block, both triangles', () => {
+    for (let a = 0; a < at.basis.size; a++) for (let b = 0; b < at.basis.size; b++) near(system.common[a * at.basis.size + b]!, a, b);
+  });
+  it('give each pull its border and its own block, both triangles', () => {
+    system.pulls.forEach(({ border, own, size: ownSize }, p) => {
+      const from = at.layout.pulls[p]!.scale;
+      for (let a = 0; a < ownSize; a++) {
+        for (let b = 0; b < at.basis.size; b++) near(border[a * at.basis.size + b]!, from + a, b);
+        for (let b = 0; b < ownSize; b++) near(own[a * ownSize + b]!, from + a, from + b);
+      }
+    });
+  });
+  it('give the right sides, and the sum of squares', () => {
+    const close = (value: number, a: number): void => {
+      expect(Math.abs(value - right[a]!)).toBeLessThanOrEqual(0.01 * Math.sqrt(dense[a * size + a]! * total));
+    };
+    system.commonRight.forEach(close);
+    system.pulls.forEach((block, p) => {
+      block.right.forEach((value, a) => {
+        close(value, at.layout.pulls[p]!.scale + a);
+      });
+    });
+    expect(Math.abs(system.total / total - 1)).toBeLessThan(0.004);
+  });
+  it('are weighed by the noise that was given', () => {
+    expect(noise).toBe(at.noise);
+  });
+});
+
+describe('noise that the residuals show', () => {
+  /** Pulls whose truth the parameters are; `off` is added to the readings of each. */
+  function seen(off: (pull: number) => (i: number, rpm: number, channel: number) => number, count = 16): ChannelNoise {
+    const torque = drivenRpm(plain, humped, { startRpm: 2500, toTimeS: 6 });
+    const pulls = Array.from({ length: count }, (_, p): MotionPull => {
+      const own = off(p);
+      const channel = (timeS: Float64Array, c: number) => {
+        return { timeS, engineSpeedRpm: timeS.map((t, i) => torque(t) + own(i, torque(t), c)), noiseRpm: 4 };
+      };
+      return { ...plain, spans: [[channel(stamps(0, 6, 20), 0), channel(stamps(0, 6, 10), 1)]] };
+    });
+    // The curve of the truth on the fit's own basis: a fit to readings without noise.
+    const exact = { timeS: stamps(0, 6, 20), engineSpeedRpm: stamps(0, 6, 20).map(torque), noiseRpm: 1 };
+    const alone: MotionPull = { ...plain, spans: [[exact]] };
+    const fit = fitTorque([[alone, alone]], [torqueGuess(localTorque(alone))])[0]!;
+    const like = pulls.map((pull): MotionPull => ({ ...pull, spans: [[exact, exact]] }));
+    const { layout } = firstParameters(like, humped, { knotRpm: 200, ownKnotRpm: 800 });
+    const place = fit.layout.pulls[0]!;
+    const parameters = new Float64Array(layout.size);
+    parameters.set(fit.parameters.subarray(0, fit.basis.size));
+    for (const { scale, starts } of layout.pulls) {
+      parameters.set(fit.parameters.subarray(place.scale, place.own + fit.ownBasis.size), scale);
+      parameters[starts] = fit.parameters[place.starts]!;
+    }
+    return linearise({ pulls, basis: fit.basis, ownBasis: fit.ownBasis, layout, parameters, noise: noiseOf([9, 9], [3, 3]) }).noise;
+  }
+  const independent = (seed: number, deviation: number) => {
+    const noise = errors(seed, deviation);
+    return () => noise();
+  };
+  // 16 pulls, 121 and 61 readings each: of each channel the size is known to 2 %, that of half-second means to 10 %.
+  const parameters = 11 + 2 * 16;
+
+  it('is the size of independent errors, with what the fit takes put back, and averages out', () => {
+    const found = seen((p) => independent(p + 1, 4));
+    expect(Array.from(found.readings)).toEqual([16 * 121, 16 * 61]);
+    for (const c of [0, 1]) {
+      expect(Math.abs(found.noiseRpm[c]! / (4 / Math.sqrt(1 - parameters / (16 * 182))) - 1)).toBeLessThan(0.06);
+      expect(Math.abs(found.inflation[c]! - 1)).toBeLessThan(0.3);
+    }
+    expect(found.repeated).toBeLessThan(0.1);
+  });
+
+  // Held over five readings, means of ten have 1 + 2 Σ (1 − k/5)(1 − k/10) = 4.2 times the variance of independent ones.
+  it('is felt 4.2 times where errors stay for five readings of twenty a second', () => {
+    const found = seen((p) => {
+      const noise = errors(100 + p, 4);
+      const late = p % 5;
+      let held = noise();
+      return (i, _, c) => {
+        if (c === 1) return noise();
+        if ((i + late) % 5 === 0) held = noise();
+        return held;
+      };
+    }, 24);
+    expect(Math.abs(found.inflation[0]! / 4.2 - 1)).toBeLessThan(0.25);
+    expect(Math.abs(found.inflation[1]! - 1)).toBeLessThan(0.3);
+  });
+
+  it('is felt a quarter at least where errors go up and down in turn', () => {
+    expect(seen(() => (i) => (i % 2 === 0 ? 4 : -4)).inflation[0]).toBe(0.25);
+  });
+
+  it('is not what a channel is off in scale', () => {
+    const found = seen((p) => {
+      const noise = errors(200 + p, 4);
+      return (_, rpm) => noise() + 0.004 * (rpm - 4000);
+    });
+    expect(found.inflation[0]!).toBeLessThan(1.3);
+  });
+
+  it('is not set by a few wild readings', () => {
+    const found = seen((p) => {
+      const noise = errors(300 + p, 4);
+      return (i) => noise() + (i % 40 === 20 ? 500 : 0);
+    });
+    expect(found.noiseRpm[0]!).toBeLessThan(5.2);
+  });
+
+  it('repeats as far as pulls share what they are off at the same engine speed', () => {
+    const shared = (share: number) =>
+      seen((p) => {
+        const noise = errors(400 + p, 4 * Math.sqrt(1 - share));
+        const steps = errors(7, 4 * Math.sqrt(share));
+        const table = Array.from({ length: 130 }, () => steps());
+        return (i, _, c) => noise() + table[c === 0 ? i : 2 * i]!;
+      }, 8).repeated;
+    expect(shared(1)).toBeGreaterThan(0.97);
+    expect(Math.abs(shared(0.5) - 0.5)).toBeLessThan(0.12);
+  });
+});
+
+describe('noise of the mean curve', () => {
+  // Oracle: the inverse of the whole arrow as one dense matrix at the fit's own solution; priors of 0.3 for level and delay (s).
+  it('is that of the dense inverse', () => {
+    const pulls = [1, 2, 3].map((seed): MotionPull => {
+      const truth = drivenRpm(plain, humped, { startRpm: 2500, toTimeS: 5 });
+      const noise = errors(seed, 4);
+      const channel = (hz: number) => {
+        const timeS = stamps(0, 5, hz);
+        return { timeS, engineSpeedRpm: timeS.map((t) => truth(t) + noise()), noiseRpm: 4 };
+      };
+      return { ...plain, spans: [[channel(20), channel(10)]] };
+    });
+    const options = { knotRpm: 400, ownKnotRpm: 1200 };
+    const fit = fitTorque([pulls], [torqueGuess(pulls.flatMap(localTorque))], options)[0]!;
+    expect(fit.converged).toBe(true);
+    const { basis, ownBasis, layout, parameters } = fit;
+    const { system, noise } = linearise({ pulls, basis, ownBasis, layout, parameters, noise: noiseOf([4, 4], [1, 1]) });
+    const size = layout.size;
+    const dense = new Float64Array(size * size);
+    const set = (a: number, b: number, value: number): void => {
+      dense[a * size + b] = value;
+      dense[b * size + a] = value;
+    };
+    // Second differences scaled to knots of 200 rpm: (200/step)³.
+    const penalty = differencePenalty(basis.size, 2).map((value) => (value * (200 / basis.step) ** 3) / fit.smoothness.roughness ** 2);
+    for (let a = 0; a < basis.size; a++)
+      for (let b = 0; b <= a; b++) set(a, b, system.common[a * basis.size + b]! + penalty[a * basis.size + b]!);
+    system.pulls.forEach(({ border, own, size: ownSize }, p) => {
+      const { scale, delays, starts } = layout.pulls[p]!;
+      for (let a = 0; a < ownSize; a++) {
+        for (let b = 0; b < basis.size; b++) set(scale + a, b, border[a * basis.size + b]!);
+        for (let b = 0; b <= a; b++) set(scale + a, scale + b, own[a * ownSize + b]!);
+        const prior =
+          a === 0 || (scale + a >= delays && scale + a < starts)
+            ? 0.3
+            : scale + a < delays
+              ? fit.smoothness.ownShape
+              : Number.POSITIVE_INFINITY;
+        dense[(scale + a) * (size + 1)] = dense[(scale + a) * (size + 1)]! + 1 / prior ** 2;
+      }
+    });
+    const inverse = choleskyInverse(cholesky(dense, size)!, size);
+    const rowOf = (k: number): Float64Array => {
+      const row = new Float64Array(size);
+      if (k < basis.size) row[k] = 1;
+      else for (const { scale } of layout.pulls) row[scale + k - basis.size] = 1 / 3;
+      return row;
+    };
+    const meanSize = basis.size + 1 + ownBasis.size;
+    const repeats = 1 + 2 * noise.repeated;
+    const expected = (k: number, l: number): number => {
+      const [first, second] = [rowOf(k), rowOf(l)];
+      let sum = 0;
+      for (let a = 0; a < size; a++) {
+        if (first[a] === 0) continue;
+        for (let b = 0; b < size; b++) sum += first[a]! * inverse[a * size + b]! * second[b]!;
+      }
+      return sum * repeats;
+    };
+    for (let k = 0; k < meanSize; k++) {
+      expect(fit.meanParameters[k]!).toBeCloseTo(
+        rowOf(k).reduce((sum, weight, j) => sum + weight * parameters[j]!, 0),
+        12,
+      );
+      for (let l = 0; l < meanSize; l++) {
+        const scale = Math.sqrt(expected(k, k) * expected(l, l));
+        expect(Math.abs(fit.meanCovariance[k * meanSize + l]! - expected(k, l))).toBeLessThan(0.02 * scale);
+      }
+    }
+    expect(fit.channelNoise.map(({ readings }) => readings)).toEqual([303, 153]);
+  });
+});
