@@ -73,79 +73,78 @@ function example(): LinearisedAt {
 
 describe('readings made linear', () => {
   // Oracle: the same normal equations as one dense matrix, from finite differences of the model by fine steps.
-  const at = example();
-  const { system, noise } = linearise(at, { noise: at.noise });
-  const size = at.parameters.length;
-  const dense = new Float64Array(size * size);
-  const right = new Float64Array(size);
-  let total = 0;
-  at.pulls.forEach((pull, p) => {
-    const place = at.layout.pulls[p]!;
-    pull.spans.forEach((span, s) => {
-      const predicted = predictedRpm(at, p, s);
-      const jacobian = Array.from(at.parameters, (value, j) => {
-        const by = j >= place.starts && j < place.starts + pull.spans.length ? 0.5 : 1e-4;
-        const moved = (step: number) =>
-          predictedRpm({ ...at, parameters: at.parameters.map((own, k) => (k === j ? value + step : own)) }, p, s);
-        const [up, down] = [moved(by), moved(-by)];
-        return up.map((values, c) => values.map((own, i) => (own - down[c]![i]!) / (2 * by)));
-      });
-      const fromS = spanStart(span);
-      const delays = [0, at.parameters[place.delays]!];
-      const startRate = (predicted[0]![1]! - predicted[0]![0]!) / (span[0]!.timeS[1]! - span[0]!.timeS[0]!);
-      span.forEach(({ timeS, engineSpeedRpm }, c) => {
-        const deviation = at.noise.noiseRpm[c]!;
-        const lagS = delays[c]! - Math.min(...delays);
-        for (let i = 0; i < timeS.length; i++) {
-          const residual = engineSpeedRpm[i]! - predicted[c]![i]!;
-          // A filter's memory, lag · rate · e^(−t/lag), counts as one more standard deviation; beyond three deviations a reading is held to three.
-          const memory = lagS > 0 ? (lagS * startRate * Math.exp((fromS - timeS[i]!) / lagS)) / deviation : 0;
-          const held = Math.min(1, (3 * deviation) / Math.abs(residual));
-          const weight = held / (1 + memory ** 2) / (deviation ** 2 * at.noise.inflation[c]!);
-          const row = jacobian.map((own) => own[c]![i]!);
-          const pseudo = residual + row.reduce((sum, value, j) => sum + value * at.parameters[j]!, 0);
-          total += weight * pseudo ** 2;
-          for (let a = 0; a < size; a++) {
-            if (row[a] === 0) continue;
-            right[a] = right[a]! + weight * row[a]! * pseudo;
-            for (let b = 0; b < size; b++) dense[a * size + b] = dense[a * size + b]! + weight * row[a]! * row[b]!;
+  function oracle(at: LinearisedAt) {
+    const size = at.parameters.length;
+    const dense = new Float64Array(size * size);
+    const right = new Float64Array(size);
+    let total = 0;
+    at.pulls.forEach((pull, p) => {
+      const place = at.layout.pulls[p]!;
+      pull.spans.forEach((span, s) => {
+        const predicted = predictedRpm(at, p, s);
+        const jacobian = Array.from(at.parameters, (value, j) => {
+          const by = j >= place.starts && j < place.starts + pull.spans.length ? 0.5 : 1e-4;
+          const moved = (step: number) =>
+            predictedRpm({ ...at, parameters: at.parameters.map((own, k) => (k === j ? value + step : own)) }, p, s);
+          const [up, down] = [moved(by), moved(-by)];
+          return up.map((values, c) => values.map((own, i) => (own - down[c]![i]!) / (2 * by)));
+        });
+        const fromS = spanStart(span);
+        const delays = [0, at.parameters[place.delays]!];
+        const startRate = (predicted[0]![1]! - predicted[0]![0]!) / (span[0]!.timeS[1]! - span[0]!.timeS[0]!);
+        span.forEach(({ timeS, engineSpeedRpm }, c) => {
+          const deviation = at.noise.noiseRpm[c]!;
+          const lagS = delays[c]! - Math.min(...delays);
+          for (let i = 0; i < timeS.length; i++) {
+            const residual = engineSpeedRpm[i]! - predicted[c]![i]!;
+            // A filter's memory, lag · rate · e^(−t/lag), counts as one more standard deviation; beyond three deviations a reading is held to three.
+            const memory = lagS > 0 ? (lagS * startRate * Math.exp((fromS - timeS[i]!) / lagS)) / deviation : 0;
+            const held = Math.min(1, (3 * deviation) / Math.abs(residual));
+            const weight = held / (1 + memory ** 2) / (deviation ** 2 * at.noise.inflation[c]!);
+            const row = jacobian.map((own) => own[c]![i]!);
+            const pseudo = residual + row.reduce((sum, value, j) => sum + value * at.parameters[j]!, 0);
+            total += weight * pseudo ** 2;
+            for (let a = 0; a < size; a++) {
+              if (row[a] === 0) continue;
+              right[a] = right[a]! + weight * row[a]! * pseudo;
+              for (let b = 0; b < size; b++) dense[a * size + b] = dense[a * size + b]! + weight * row[a]! * row[b]!;
+            }
           }
-        }
+        });
       });
     });
-  });
-  let largest = 0;
-  for (let a = 0; a < size; a++) largest = Math.max(largest, dense[a * size + a]!);
-  const near = (value: number, a: number, b: number): void => {
-    const scale = Math.sqrt(dense[a * size + a]! * dense[b * size + b]!);
-    expect(Math.abs(value - dense[a * size + b]!)).toBeLessThanOrEqual(0.01 * scale + 1e-6 * largest);
-  };
+    return { dense, right, total, size };
+  }
 
-  it('give the common block, both triangles', () => {
-    for (let a = 0; a < at.basis.size; a++) for (let b = 0; b < at.basis.size; b++) near(system.common[a * at.basis.size + b]!, a, b);
-  });
-  it('give each pull its border and its own block, both triangles', () => {
-    system.pulls.forEach(({ border, own, size: ownSize }, p) => {
-      const from = at.layout.pulls[p]!.scale;
-      for (let a = 0; a < ownSize; a++) {
-        for (let b = 0; b < at.basis.size; b++) near(border[a * at.basis.size + b]!, from + a, b);
-        for (let b = 0; b < ownSize; b++) near(own[a * ownSize + b]!, from + a, from + b);
-      }
-    });
-  });
-  it('give the right sides, and the sum of squares', () => {
+  function made() {
+    const at = example();
+    const { dense, right, total, size } = oracle(at);
+    const { system, noise } = linearise(at, { noise: at.noise });
+    let largest = 0;
+    for (let a = 0; a < size; a++) largest = Math.max(largest, dense[a * size + a]!);
+    const near = (value: number, a: number, b: number): void => {
+      const scale = Math.sqrt(dense[a * size + a]! * dense[b * size + b]!);
+      expect(Math.abs(value - dense[a * size + b]!)).toBeLessThanOrEqual(0.01 * scale + 1e-6 * largest);
+    };
     const close = (value: number, a: number): void => {
       expect(Math.abs(value - right[a]!)).toBeLessThanOrEqual(0.01 * Math.sqrt(dense[a * size + a]! * total));
     };
-    system.commonRight.forEach(close);
-    system.pulls.forEach((block, p) => {
-      block.right.forEach((value, a) => {
-        close(value, at.layout.pulls[p]!.scale + a);
-      });
+    return { at, system, noise, near, close, total };
+  }
+
+  it('give the normal equations of the dense matrix: both triangles of every block, right sides, and the sum of squares', () => {
+    const { at, system, noise, near, close, total } = made();
+    for (let a = 0; a < at.basis.size; a++) for (let b = 0; b < at.basis.size; b++) near(system.common[a * at.basis.size + b]!, a, b);
+    system.pulls.forEach(({ border, own, right, size }, p) => {
+      const from = at.layout.pulls[p]!.scale;
+      for (let a = 0; a < size; a++) {
+        for (let b = 0; b < at.basis.size; b++) near(border[a * at.basis.size + b]!, from + a, b);
+        for (let b = 0; b < size; b++) near(own[a * size + b]!, from + a, from + b);
+        close(right[a]!, from + a);
+      }
     });
+    system.commonRight.forEach(close);
     expect(Math.abs(system.total / total - 1)).toBeLessThan(0.004);
-  });
-  it('are weighed by the noise that was given', () => {
     expect(noise).toBe(at.noise);
   });
 });

@@ -67,12 +67,14 @@ const fitOf = (pulls: readonly PreparedPull[]) =>
 
 describe('mean curve of a setup', () => {
   const pulls = [pull(1, { scale: 0.98 }), pull(2, { toRpm: 5000 }), pull(3, { scale: 1.02, windKey: 'other outing' })];
-  const fit = fitOf(pulls);
-  const curve = setupCurve(fit, pulls);
-  const points = curve.engineSpeedRpm.length;
-  const at = (rpm: number): number => curve.engineSpeedRpm.indexOf(rpm);
+  const fitted = () => {
+    const fit = fitOf(pulls);
+    const curve = setupCurve(fit, pulls);
+    return { fit, curve, points: curve.engineSpeedRpm.length, at: (rpm: number): number => curve.engineSpeedRpm.indexOf(rpm) };
+  };
 
   it('stands on multiples of 50 rpm and is the power that drove the pulls, within 0.5 %', () => {
+    const { curve, points, at } = fitted();
     expect(Array.from(curve.engineSpeedRpm)).toEqual(Array.from({ length: points }, (_, i) => curve.engineSpeedRpm[0]! + 50 * i));
     expect(curve.engineSpeedRpm[0]! % 50).toBe(0);
     // The mean of the logarithms of 0.98, 1 and 1.02 is that of 0.99987.
@@ -83,6 +85,7 @@ describe('mean curve of a setup', () => {
   });
 
   it('is the mean of its pulls in logarithms, and each pull ends where its readings end', () => {
+    const { fit, curve, at } = fitted();
     const rpm = 4000;
     const logs = pulls.map((_, p) => pullLogTorque(fit, p, rpm));
     expect(Math.log(curve.wheelPowerW[at(rpm)]! / (rpm * radPerSPerRpm))).toBeCloseTo(logs.reduce((sum, log) => sum + log, 0) / 3, 10);
@@ -96,6 +99,7 @@ describe('mean curve of a setup', () => {
 
   // The variance of a point is that of the level and of the shape; their covariance is in the row's mean. Oracle: the fit's own row by row noise.
   it('has a noise of shape whose every row sums to what repeats, and with the level that of the fit', () => {
+    const { fit, curve, points } = fitted();
     let shown = 0;
     let whole = 0;
     for (let i = 0; i < points; i++) {
@@ -111,6 +115,7 @@ describe('mean curve of a setup', () => {
   });
 
   it('with errors that repeat by half keeps three quarters of the level variance of three pulls', () => {
+    const { fit, points } = fitted();
     const level = setupCurve({ ...fit, repeatedNoise: 0 }, pulls).levelNoiseVariance / 3;
     const half = setupCurve({ ...fit, repeatedNoise: 0.5 }, pulls);
     expect(half.levelNoiseVariance / (0.25 * 3 * level)).toBeCloseTo(1, 10);
@@ -119,6 +124,7 @@ describe('mean curve of a setup', () => {
   });
 
   it('carries the inputs that its pulls share whole, and those of single pulls by their share of the pulls present', () => {
+    const { curve, at } = fitted();
     const errors = inputErrors(curve);
     const shape = (name: string, key: string): number => curve.inputs.get(`${name}|${key}`)!.effectW[at(5500)]!;
     // What drag does not take is proportional to mass: 16 of 1600 kg are 1 % of it, here of the two pulls that reach 5500 rpm.
