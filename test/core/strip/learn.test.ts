@@ -10,7 +10,6 @@ import {
   usualPassSpreads,
 } from '@pullproof/core';
 import { describe, expect, test } from 'vitest';
-import { study } from '../../../bench/stripStudy.js';
 
 const day: UncertainDay = {
   airDensityKgPerM3: 1.16,
@@ -47,19 +46,6 @@ const zOf = (learned: ReturnType<typeof learnFromSlips>, name: string): number =
   learned.carZ[learned.inputs.findIndex((i) => i.name === name)]!;
 
 describe('learning from a slip', () => {
-  test('over random cars: half the error of "same as last slip", 0.06 s, 0.5 mph, bands that hold', () => {
-    // Source: the next pass is driven by packages/simulation, which shares no code with core. 2,000 cars by bench/stripStudy.js.
-    const got = study(100, 150);
-    expect(got.notConverged).toBe(0);
-    expect(got.etRmsS).toBeLessThan(0.06);
-    expect(got.etRmsS).toBeLessThan(0.5 * got.etSameRmsS);
-    expect(got.trapRmsMph).toBeLessThan(0.5);
-    expect(got.trapRmsMph).toBeLessThan(0.5 * got.trapSameRmsMph);
-    // Two standard errors of a share of 0.95 over 100 cars are 0.044.
-    expect(got.etCoverage).toBeGreaterThan(0.9);
-    expect(got.trapCoverage).toBeGreaterThan(0.9);
-  }, 60_000);
-
   test('a slip that the model itself printed teaches nothing new', () => {
     const learned = learnFromSlips(model, [{ slip: truly(() => ({})), day }]);
     learned.carZ.forEach((z) => {
