@@ -1,44 +1,6 @@
-import {
-  applyTheme,
-  bandText,
-  displayUnitFor,
-  displayUnits,
-  inDisplayUnit,
-  labelText,
-  numberText,
-  palette,
-  significantText,
-} from '@pullproof/figures';
+import { applyTheme, bandText, displayUnitFor, displayUnits, inDisplayUnit, labelText, palette, significantText } from '@pullproof/figures';
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-
-describe('numberText', () => {
-  it.each([
-    [2900, 0, false, '2,900'],
-    [1234567.891, 2, false, '1,234,567.89'],
-    [-4210.4, 0, false, '−4,210'],
-    [11.2, 0, true, '+11'],
-    [-0.04, 1, true, '0.0'],
-    [0, 0, true, '0'],
-    [999.95, 1, false, '1,000.0'],
-  ])('writes %d with %d decimals, signed %s, as %s', (value, decimals, signed, text) => {
-    expect(numberText(value, decimals, { signed })).toBe(text);
-  });
-
-  it.each([null, undefined, Number.NaN, Number.POSITIVE_INFINITY])('shows %s as no number', (value) => {
-    expect(numberText(value, 1)).toBe('–');
-  });
-
-  it('reads back to the number within half of its last digit', () => {
-    fc.assert(
-      fc.property(fc.double({ min: -1e9, max: 1e9, noNaN: true }), fc.integer({ min: 0, max: 4 }), (value, decimals) => {
-        const back = Number(numberText(value, decimals).replaceAll(',', '').replace('−', '-'));
-        expect(Math.abs(back - value)).toBeLessThanOrEqual(0.5 * 10 ** -decimals + 1e-6);
-      }),
-      { seed: 4 },
-    );
-  });
-});
 
 describe('bandText and significantText', () => {
   it('sets the bounds in brackets, and leaves them out where they are not known', () => {

@@ -1,23 +1,6 @@
-/**
- * A number as people read it: thousands set apart, a true minus sign, no negative zero.
- * @param value the number; null or not finite becomes `–`
- * @param decimals digits after the point
- * @param options `signed` puts a plus before a positive number
- * @example
- * ```ts
- * import { numberText } from '@pullproof/figures';
- * numberText(-4210.4, 0); // => '−4,210'
- * numberText(11.2, 0, { signed: true }); // => '+11'
- * ```
- */
-export function numberText(value: number | null | undefined, decimals: number, options: { readonly signed?: boolean } = {}): string {
-  if (value === null || value === undefined || !Number.isFinite(value)) return '–';
-  const [whole, fraction] = Math.abs(value).toFixed(decimals).split('.') as [string, string?];
-  const digits = whole.replace(/\B(?=(\d{3})+(?!\d))/g, ',') + (fraction === undefined ? '' : `.${fraction}`);
-  const isZero = /^[0,.]*$/.test(digits);
-  const sign = isZero ? '' : value < 0 ? '−' : options.signed === true ? '+' : '';
-  return sign + digits;
-}
+import { numberText } from '@pullproof/core';
+
+export { numberText };
 
 /** A number to a count of significant digits, for values whose size is not known beforehand. */
 export function significantText(value: number | null | undefined, digits = 3): string {

@@ -80,7 +80,7 @@ describe('drive', () => {
     expect(within).toEqual({ highestEngineSpeedRpm: 8000, findings: [] });
     const beyond = rotorSpeedLimit(2.5, { maxRotorSpeedRpm: 16000, redlineRpm: 6700 });
     expect(beyond.findings[0]).toMatchObject({ code: 'W_ROTOR_SPEED_AT_REDLINE' });
-    expect(beyond.findings[0]!.fix).toContain('6400 rpm');
+    expect(beyond.findings[0]!.fix).toContain('6,400 rpm');
     expect(rotorSpeedRpm(6000, 2, { beltSlip: 0.05 })).toBe(11400);
     expect(() => blowerDriveRatio(0.15, 0)).toThrow('E_PULLEY');
   });

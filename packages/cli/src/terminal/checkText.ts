@@ -1,4 +1,4 @@
-import type { CheckedLog } from '@pullproof/core';
+import { type CheckedLog, numberText, rpmText } from '@pullproof/core';
 import { inertText } from './inertText.js';
 import { table, wrapped } from './layout.js';
 import { findingText } from './problemText.js';
@@ -11,10 +11,10 @@ export function checkText(log: CheckedLog, style: Style): string {
   const head = style.bold(plain(log.path === '-' ? 'standard input' : log.path));
   if (log.dialect === null) return `${[head, ...findings, ''].join('\n')}\n`;
   const { delimiter, decimal, encoding, evidence } = log.dialect;
-  const dropped = log.rowsDropped === 0 ? '' : `, ${counted(log.rowsDropped)} dropped`;
+  const dropped = log.rowsDropped === 0 ? '' : `, ${numberText(log.rowsDropped, 0)} dropped`;
   const lines = [
     head,
-    `  ${counted(log.rows)} rows${dropped}${log.durationS === null ? '' : `, ${log.durationS.toFixed(1)} s`}`,
+    `  ${numberText(log.rows, 0)} rows${dropped}${log.durationS === null ? '' : `, ${log.durationS.toFixed(1)} s`}`,
     ...wrapped(
       plain(`columns parted by ${delimiterName(delimiter)}, decimal ${decimal === ',' ? 'comma' : 'point'}, ${encoding} (${evidence})`),
       style.width,
@@ -34,7 +34,7 @@ export function checkText(log: CheckedLog, style: Style): string {
         quantity === null ? 'unknown' : standing === 'recognised' ? quantity : `${quantity}, ${standing}`,
         plain(unit, 12),
         refreshS === null ? '-' : plain(refreshText(refreshS)),
-        counted(missing),
+        numberText(missing, 0),
       ]),
       style,
     ),
@@ -58,7 +58,9 @@ export function checkText(log: CheckedLog, style: Style): string {
             stretch.kind,
             stretch.startS.toFixed(1),
             stretch.endS.toFixed(1),
-            stretch.fromRpm === null || stretch.toRpm === null ? '-' : `${Math.round(stretch.fromRpm)} to ${Math.round(stretch.toRpm)}`,
+            stretch.fromRpm === null || stretch.toRpm === null
+              ? '-'
+              : `${numberText(stretch.fromRpm, 0)} to ${numberText(stretch.toRpm, 0)}`,
             `${stretch.firstRow} to ${stretch.lastRow}`,
           ]),
           style,
@@ -82,7 +84,7 @@ function fitnessLines({ fitness = [], steady, coverage }: CheckedLog, style: Sty
     idle === null
       ? []
       : [
-          `warm idle at ${idle.engineSpeedRpm.mean.toFixed(0)} rpm (spread ${idle.engineSpeedRpm.spread.toFixed(0)})${idle.manifoldPressurePa === null ? '' : `, ${(idle.manifoldPressurePa.mean / 1000).toFixed(1)} kPa`}${idle.lambda === null ? '' : `, lambda ${idle.lambda.mean.toFixed(3)}`}${idle.trim === null ? '' : `, trims ${(100 * idle.trim.mean).toFixed(1)} %`}`,
+          `warm idle at ${rpmText(idle.engineSpeedRpm.mean)} (spread ${numberText(idle.engineSpeedRpm.spread, 0)})${idle.manifoldPressurePa === null ? '' : `, ${(idle.manifoldPressurePa.mean / 1000).toFixed(1)} kPa`}${idle.lambda === null ? '' : `, lambda ${idle.lambda.mean.toFixed(3)}`}${idle.trim === null ? '' : `, trims ${(100 * idle.trim.mean).toFixed(1)} %`}`,
         ];
   const coverageText =
     coverage === null || coverage === undefined
@@ -111,8 +113,4 @@ function refreshText({ median, low, high }: { readonly median: number; readonly 
 function delimiterName(delimiter: string): string {
   const names: Readonly<Record<string, string>> = { ',': 'comma', ';': 'semicolon', '\t': 'tab', '|': 'pipe' };
   return names[delimiter] ?? delimiter;
-}
-
-function counted(count: number): string {
-  return count.toString().replaceAll(/\B(?=(\d{3})+$)/g, ',');
 }

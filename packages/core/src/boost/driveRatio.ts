@@ -1,5 +1,6 @@
 import type { Finding, Place } from '../findings/index.js';
 import { PullproofError } from '../findings/index.js';
+import { rpmText } from '../units/index.js';
 
 /**
  * Turns of the rotor for each turn of the engine.
@@ -62,9 +63,9 @@ export function rotorSpeedLimit(
   const finding: Finding = {
     code: 'W_ROTOR_SPEED_AT_REDLINE',
     severity: 'warning',
-    message: `At the redline of ${limits.redlineRpm.toFixed(0)} rpm the rotors turn at ${rotor.toFixed(0)} rpm, beyond the blower's limit of ${limits.maxRotorSpeedRpm.toFixed(0)} rpm.`,
+    message: `At the redline of ${rpmText(limits.redlineRpm)} the rotors turn at ${rpmText(rotor)}, beyond the blower's limit of ${rpmText(limits.maxRotorSpeedRpm)}.`,
     where: limits.where ?? {},
-    fix: `Shift below ${(Math.floor(highestEngineSpeedRpm / 50) * 50).toFixed(0)} rpm, or fit a larger blower pulley.`,
+    fix: `Shift below ${rpmText(Math.floor(highestEngineSpeedRpm / 50) * 50)}, or fit a larger blower pulley.`,
   };
   return { highestEngineSpeedRpm, findings: [finding] };
 }

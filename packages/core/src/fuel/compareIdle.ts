@@ -1,3 +1,4 @@
+import { rpmText } from '../units/index.js';
 import type { SteadyHealth, SteadyMean } from './idleHealth.js';
 
 /** What the idle after a change looks like beside the idle before. */
@@ -56,12 +57,10 @@ export function compareIdle(
     after.engineSpeedRpm.spread > 1.7 * before.engineSpeedRpm.spread;
   const evidence = [
     told('manifold pressure', pressure, (value) => `${(value / 1000).toFixed(1)} kPa`),
-    told('idle speed', speed, (value) => `${value.toFixed(0)} rpm`),
+    told('idle speed', speed, rpmText),
     told('fuel missing at idle', lean, (value) => `${(100 * value).toFixed(1)} %`),
     told('fuel missing at cruise', cruiseLean, (value) => `${(100 * value).toFixed(1)} %`),
-    hunting
-      ? `idle speed scatters by ${after.engineSpeedRpm.spread.toFixed(0)} rpm, before by ${before.engineSpeedRpm.spread.toFixed(0)} rpm`
-      : null,
+    hunting ? `idle speed scatters by ${rpmText(after.engineSpeedRpm.spread)}, before by ${rpmText(before.engineSpeedRpm.spread)}` : null,
   ].filter((one) => one !== null);
   const result = (verdict: IdleVerdict, fix: string, open: readonly string[] = []): IdleComparison => ({ verdict, evidence, open, fix });
 

@@ -1,4 +1,5 @@
 import type { Place } from '../findings/index.js';
+import { rpmText } from '../units/index.js';
 import type { WatchedPull } from './warningTypes.js';
 
 /** Where in a pull a row lies, as a finding says it. */
@@ -13,8 +14,8 @@ export function pullPlace(pull: WatchedPull, index: number): Place {
 }
 
 /** Engine speed for people, to ten; an unread one says so. */
-export function rpmText(rpm: number): string {
-  return Number.isFinite(rpm) ? `${Math.round(rpm / 10) * 10} rpm` : 'an engine speed that was not read';
+export function rpmToTen(rpm: number): string {
+  return Number.isFinite(rpm) ? rpmText(Math.round(rpm / 10) * 10) : 'an engine speed that was not read';
 }
 
 /** How many pulls a quantity is missing from, as the end of a sentence; empty when none. */

@@ -1,5 +1,5 @@
 import type { Finding } from '../findings/index.js';
-import { missingText, pullPlace, rpmText } from './pullPlace.js';
+import { missingText, pullPlace, rpmToTen } from './pullPlace.js';
 import { sustainedHighest } from './sustained.js';
 import type { AssumedLimit, WarningLimits, Watched, WatchedPull } from './warningTypes.js';
 
@@ -49,7 +49,7 @@ export function watchRotorSpeed(pulls: readonly WatchedPull[], limits: WarningLi
     {
       quantity: 'rotor speed',
       code: 'W_ROTOR_SPEED',
-      show: rpmText,
+      show: rpmToTen,
       why: 'Beyond its limit the blower can touch its housing or lose its bearings, and what it adds is mostly heat.',
       fix: 'Shift earlier or fit a larger blower pulley before the next pull.',
       missing: 'Engine speed was not read in the pulls, so the rotor’s speed is unknown.',
@@ -85,7 +85,7 @@ function watchHighest(
     findings.push({
       code: words.code,
       severity: 'warning',
-      message: `${capital(words.quantity)} held ${words.show(held.value)} at ${rpmText(pull.engineSpeedRpm[held.index]!)} in ${pull.name}, beyond its limit of ${words.show(limit)}. ${words.why}`,
+      message: `${capital(words.quantity)} held ${words.show(held.value)} at ${rpmToTen(pull.engineSpeedRpm[held.index]!)} in ${pull.name}, beyond its limit of ${words.show(limit)}. ${words.why}`,
       where: pullPlace(pull, held.index),
       fix: words.fix,
     });

@@ -1,4 +1,5 @@
 import type { Finding, Place } from '../../findings/index.js';
+import { rpmText } from '../../units/index.js';
 import type { Channel } from '../log.js';
 import type { Quantity } from '../quantities.js';
 import { shownName } from '../shownName.js';
@@ -91,7 +92,7 @@ function ownRange(channel: Channel): Suspicion[] {
         ? suspect('is called a percentage but stays within 1', 'a share from 0 to 1', `${quantity} 1`)
         : [];
     case 'engine-speed':
-      return max > 25000 ? suspect(`rises to ${max.toFixed(0)} rpm`, 'another unit or channel', 'ignore') : [];
+      return max > 25000 ? suspect(`rises to ${rpmText(max)}`, 'another unit or channel', 'ignore') : [];
     case 'road-speed':
     case 'gps-speed':
       return max > 140 ? suspect(`rises to ${(max * 3.6).toFixed(0)} km/h`, 'another unit', `${quantity} km/h`) : [];

@@ -1,4 +1,5 @@
 import type { PowerDifference, VerdictRegion } from '../../compare/index.js';
+import { numberText, rpmText } from '../../units/index.js';
 
 /** How numbers are shown to people. */
 export interface PeopleUnits {
@@ -21,12 +22,6 @@ function signed(value: number): string {
   const text = Math.abs(value).toFixed(digits);
   const sign = Number(text) === 0 ? '±' : value > 0 ? '+' : '−';
   return `${sign}${text}`;
-}
-
-/** Engine speed with a comma for thousands. */
-function rpmShown(rpm: number): string {
-  const whole = Math.round(rpm).toString();
-  return whole.replace(/\B(?=(\d{3})+$)/g, ',');
 }
 
 const words = ['no', 'one', 'two', 'three', 'four', 'five', 'six', 'seven', 'eight', 'nine', 'ten', 'eleven', 'twelve'];
@@ -70,7 +65,7 @@ export function comparisonSentence(
   const parts: string[] = [];
   for (const region of regions) {
     if (region.verdict === 'no clear change') continue;
-    const range = `${rpmShown(region.fromRpm)} to ${rpmShown(region.toRpm)} rpm`;
+    const range = `${numberText(region.fromRpm, 0)} to ${rpmText(region.toRpm)}`;
     const size = `${units.power(region.meanW)} ${units.powerSymbol} (${units.power(region.lowW)} to ${units.power(region.highW)})`;
     parts.push(`${region.verdict === 'gain' ? 'Gain' : 'Loss'} from ${range}: ${size}.`);
   }
@@ -81,14 +76,14 @@ export function comparisonSentence(
       ? ` A change below about ${units.power(most).replace(/^[+±]/, '')} ${units.powerSymbol} would not show.`
       : '';
     const air = facts.reasons.includes('AIR_COULD_EXPLAIN') ? ' What difference there is, the air could explain.' : '';
-    return `No clear change from ${rpmShown(difference!.engineSpeedRpm[0]!)} to ${rpmShown(difference!.engineSpeedRpm[difference!.engineSpeedRpm.length - 1]!)} rpm.${air}${could} ${pulls}`;
+    return `No clear change from ${numberText(difference!.engineSpeedRpm[0], 0)} to ${rpmText(difference!.engineSpeedRpm.at(-1))}.${air}${could} ${pulls}`;
   }
   const low = difference!.engineSpeedRpm[0]!;
   const high = difference!.engineSpeedRpm[difference!.engineSpeedRpm.length - 1]!;
   for (const region of quiet) {
-    if (region.toRpm === high) parts.push(`No clear change above ${rpmShown(region.fromRpm)}.`);
-    else if (region.fromRpm === low) parts.push(`No clear change below ${rpmShown(region.toRpm)}.`);
-    else parts.push(`No clear change from ${rpmShown(region.fromRpm)} to ${rpmShown(region.toRpm)}.`);
+    if (region.toRpm === high) parts.push(`No clear change above ${numberText(region.fromRpm, 0)}.`);
+    else if (region.fromRpm === low) parts.push(`No clear change below ${numberText(region.toRpm, 0)}.`);
+    else parts.push(`No clear change from ${numberText(region.fromRpm, 0)} to ${numberText(region.toRpm, 0)}.`);
   }
   return `${parts.join(' ')} ${pulls}`;
 }

@@ -1,4 +1,5 @@
 import { type DriftCell, evenEdges, lambdaDrift, measuredErrorTable, type TableAxis } from '../../fuel/index.js';
+import { numberText, rpmText } from '../../units/index.js';
 import type { FuelAxis, FuelTableResult, MixtureCell, MixtureComparison, MixtureResult } from '../answer/mixtureTypes.js';
 import type { TrialResult } from '../answer/result.js';
 import type { FoundCeiling } from '../pressure/logCeilings.js';
@@ -162,5 +163,5 @@ function sentenceFor(cells: readonly MixtureCell[]): string {
   if (clear.length === 0) return 'No clear move of the mixture at any engine speed.';
   const most = clear.reduce((a, b) => (Math.abs(b.drift) > Math.abs(a.drift) ? b : a));
   const signed = (value: number): string => `${value < 0 ? '−' : '+'}${Math.abs(value).toFixed(3)}`;
-  return `The mixture moved ${most.drift > 0 ? 'leaner' : 'richer'} by up to ${Math.abs(most.drift).toFixed(3)} lambda (${signed(most.low!)} to ${signed(most.high!)}) from ${most.fromRpm} to ${most.toRpm} rpm; the move is clear in ${clear.length} of ${cells.length} ranges of engine speed.`;
+  return `The mixture moved ${most.drift > 0 ? 'leaner' : 'richer'} by up to ${Math.abs(most.drift).toFixed(3)} lambda (${signed(most.low!)} to ${signed(most.high!)}) from ${numberText(most.fromRpm, 0)} to ${rpmText(most.toRpm)}; the move is clear in ${clear.length} of ${cells.length} ranges of engine speed.`;
 }

@@ -1,4 +1,5 @@
 import type { Finding } from '../../findings/index.js';
+import { numberText, rpmText } from '../../units/index.js';
 import type { FittedSetup } from './fittedSetup.js';
 
 /** What a person should know of how each setup's curve was estimated. */
@@ -32,7 +33,7 @@ export function estimatorFindings(setups: readonly FittedSetup[]): Finding[] {
       out.push({
         code: 'ESTIMATORS_DISAGREE',
         severity: 'warning',
-        message: `${name}, ${fromRpm} to ${toRpm} rpm: slopes taken reading by reading give up to ${Math.abs(100 * largestShare).toFixed(1)} % ${largestShare > 0 ? 'more' : 'less'} power than the torque fit, beyond the bands of both.`,
+        message: `${name}, ${numberText(fromRpm, 0)} to ${rpmText(toRpm)}: slopes taken reading by reading give up to ${Math.abs(100 * largestShare).toFixed(1)} % ${largestShare > 0 ? 'more' : 'less'} power than the torque fit, beyond the bands of both.`,
         where,
         fix: 'Look at these engine speeds in the pulls as recorded: a slip, a gust, a cut or a bump there is neither even nor noise.',
       });

@@ -18,6 +18,7 @@ import {
   type UncertainDay,
   worthOfChange,
 } from '../../strip/index.js';
+import { numberText, rpmText } from '../../units/index.js';
 import type { SetupResult } from '../answer/result.js';
 import type { BandedNumber, ForecastResult, SetupForecast, SlipResult, WorthResult } from '../answer/stripResult.js';
 import { type OpenedLog, runTrial } from '../comparison/runTrial.js';
@@ -226,7 +227,7 @@ function beyondCurve(setup: string, model: PassModel, day: UncertainDay, path: s
     {
       code: 'STRIP_BEYOND_CURVE',
       severity: 'note',
-      message: `The pass of ${setup} uses ${lowestRpm.toFixed(0)} to ${highestRpm.toFixed(0)} rpm, the pulls measured ${fromRpm.toFixed(0)} to ${toRpm.toFixed(0)} rpm: power beyond is taken as constant torque below and constant power above, and widens the band.`,
+      message: `The pass of ${setup} uses ${numberText(lowestRpm, 0)} to ${rpmText(highestRpm)}, the pulls measured ${numberText(fromRpm, 0)} to ${rpmText(toRpm)}: power beyond is taken as constant torque below and constant power above, and widens the band.`,
       where: { path, setup },
       fix: 'Start a pull lower and let it run to the shift point.',
     },
@@ -256,8 +257,8 @@ function usualChanges(setup: string, model: PassModel, day: UncertainDay, option
   const middleRpm = (model.car.power.fromRpm + model.car.power.toRpm) / 2;
   const changes: readonly (readonly [string, PassModel, UncertainDay])[] = [
     ['5 % more power everywhere', powered(() => 1.05), day],
-    [`5 % more power above ${Math.round(middleRpm / 50) * 50} rpm`, powered((rpm) => (rpm > middleRpm ? 1.05 : 1)), day],
-    [`5 % more power below ${Math.round(middleRpm / 50) * 50} rpm`, powered((rpm) => (rpm > middleRpm ? 1 : 1.05)), day],
+    [`5 % more power above ${rpmText(Math.round(middleRpm / 50) * 50)}`, powered((rpm) => (rpm > middleRpm ? 1.05 : 1)), day],
+    [`5 % more power below ${rpmText(Math.round(middleRpm / 50) * 50)}`, powered((rpm) => (rpm > middleRpm ? 1 : 1.05)), day],
     ['50 kg less', model, { ...day, massFactor: day.massFactor - 50 / model.car.massKg }],
     ['air 5 % thinner', model, { ...day, airDensityKgPerM3: 0.95 * day.airDensityKgPerM3 }],
     [

@@ -1,5 +1,6 @@
 import { densityExponents } from '../../compare/index.js';
 import { type PassModel, type PassSpreads, powerTable, type UncertainDay, usualPassSpreads, usualRollOutM } from '../../strip/index.js';
+import { rpmText } from '../../units/index.js';
 import { defaultRotatingFactor, rotatingFactor, rpmPerMps } from '../../vehicle/index.js';
 import type { SetupResult } from '../answer/result.js';
 import type { CarFile } from '../file/trialFile.js';
@@ -50,8 +51,8 @@ export function stripModel(
   const redlineRpm = inputs.redlineRpm ?? curve.engineSpeedRpm.at(-1)!;
   const automatic = transmission === 'automatic';
   const launchRpm = automatic ? 2300 : Math.round(0.5 * redlineRpm);
-  const launchText = `${launchRpm} rpm${automatic ? ' (stall of the converter)' : ''}`;
-  const shiftRpm = assume(launch['shift-rpm']?.si, redlineRpm - 150, 'engine speed at a shift', `${redlineRpm - 150} rpm`);
+  const launchText = `${rpmText(launchRpm)}${automatic ? ' (stall of the converter)' : ''}`;
+  const shiftRpm = assume(launch['shift-rpm']?.si, redlineRpm - 150, 'engine speed at a shift', rpmText(redlineRpm - 150));
   const usualHoleS = { manual: 0.35, 'dual-clutch': 0.05, automatic: 0.12 }[transmission];
   const holeS = assume(launch['shift-time']?.si, usualHoleS, 'time of a shift without driving force', `${usualHoleS} s`);
   assumed.push({ quantity: 'grip of the driven tyres', value: '1.00, within 18 %', source: practice });

@@ -1,4 +1,5 @@
 import { meanOfCurves } from '../../stretches/index.js';
+import { rpmText } from '../../units/index.js';
 import type { TrialPull } from '../pulls/preparePulls.js';
 import type { AirflowCase, HeadroomPull } from './headroom.js';
 import { type ModelledCurve, pullCurves } from './pullCurves.js';
@@ -59,7 +60,7 @@ export function airflowForecast(from: {
       : []),
   ];
   const parts = [
-    redlineRpm === null ? '' : `on to the red line at ${redlineRpm.toFixed(0)} rpm by the trend of the last ${trendRpm} rpm`,
+    redlineRpm === null ? '' : `on to the red line at ${rpmText(redlineRpm)} by the trend of the last ${rpmText(trendRpm)}`,
     ...factors.map(({ name, factor }) => `${name} (+${(100 * (factor - 1)).toFixed(0)} %)`),
   ].filter((part) => part !== '');
   return {

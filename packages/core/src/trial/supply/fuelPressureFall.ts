@@ -1,6 +1,7 @@
 import { findChannel } from '../../log/index.js';
 import type { Repeatability } from '../../power/index.js';
 import { bandOf } from '../../uncertainty/index.js';
+import { rpmText } from '../../units/index.js';
 import { nullable } from '../answer/nullable.js';
 import type { Standing } from '../answer/standing.js';
 import type { BandedValue, FuelPressureSag } from '../answer/supplyTypes.js';
@@ -147,7 +148,7 @@ function sentenceOf(
 ): string {
   const percent = (share: number | null): string => (share === null ? 'unknown' : `${(100 * share).toFixed(1)} %`.replace('-', '−'));
   const range = `${percent(atTop.value)} (${percent(atTop.low)} to ${percent(atTop.high)})`;
-  const at = `at ${lastRpm.toFixed(0)} rpm, against ${((expectedPa.value ?? 0) / 1000).toFixed(0)} kPa at the start of the pulls`;
+  const at = `at ${rpmText(lastRpm)}, against ${((expectedPa.value ?? 0) / 1000).toFixed(0)} kPa at the start of the pulls`;
   const subject = steady.charAt(0).toUpperCase() + steady.slice(1);
   if (verdict === 'falls') {
     const less = (share: number | null): string => percent(share === null ? null : -share);

@@ -1,5 +1,6 @@
 import { moreAirUntilDuty } from '../../fuel/index.js';
 import type { Repeatability } from '../../power/index.js';
+import { rpmText } from '../../units/index.js';
 import type { CurveResult } from '../answer/curveTypes.js';
 import { nullable } from '../answer/nullable.js';
 import type { BandedValue, Headroom, HeadroomToLimit } from '../answer/supplyTypes.js';
@@ -166,5 +167,5 @@ function sentenceOf(airflow: AirflowCase, rpm: number, duty: BandedValue, limits
   });
   const [subject, verb] = airflow.at === 'measured' ? ['As measured', 'are open'] : ['As forecast', 'would be open'];
   const open = duty.value === null ? 'for an unknown part' : `${percent(duty.value)}${band(duty)}`;
-  return `${subject} the injectors ${verb} ${open} of the time at ${rpm.toFixed(0)} rpm: ${rooms.join(', ')}.`;
+  return `${subject} the injectors ${verb} ${open} of the time at ${rpmText(rpm)}: ${rooms.join(', ')}.`;
 }

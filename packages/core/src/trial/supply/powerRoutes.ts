@@ -1,5 +1,6 @@
 import type { Finding } from '../../findings/index.js';
 import type { Repeatability } from '../../power/index.js';
+import { rpmText } from '../../units/index.js';
 import type { RouteName, RoutePair, RouteResult, RoutesResult, RouteVia } from '../answer/routesTypes.js';
 import type { FoundCeiling } from '../pressure/logCeilings.js';
 import type { FittedSetup } from '../pulls/fittedSetup.js';
@@ -105,10 +106,10 @@ function answerText(
     .filter(({ powerW }) => Number.isFinite(powerW[at]!))
     .map(({ via, powerW }) => `${routeWords[via]} ${powerText(powerW[at]!, units)}`)
     .join(', ');
-  if (answer === 'one route only') return `Crank power by one route only, ${powers} at ${rpm} rpm: nothing to hold it against.`;
-  if (answer === 'agree') return `The routes to crank power agree within their bands: ${powers} at ${rpm} rpm.`;
+  if (answer === 'one route only') return `Crank power by one route only, ${powers} at ${rpmText(rpm)}: nothing to hold it against.`;
+  if (answer === 'agree') return `The routes to crank power agree within their bands: ${powers} at ${rpmText(rpm)}.`;
   const worst = worstPair(pairs);
-  return `${worst.sentence} Usually: ${worst.usuallyMeans[0]}. At ${rpm} rpm: ${powers}.`;
+  return `${worst.sentence} Usually: ${worst.usuallyMeans[0]}. At ${rpmText(rpm)}: ${powers}.`;
 }
 
 function powerText(powerW: number, units: 'metric' | 'imperial'): string {

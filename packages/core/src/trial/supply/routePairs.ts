@@ -1,4 +1,5 @@
 import { bandOf } from '../../uncertainty/index.js';
+import { numberText, rpmText } from '../../units/index.js';
 import { nullable } from '../answer/nullable.js';
 import type { RoutePair, RouteVia } from '../answer/routesTypes.js';
 import type { OpenRoute } from './openRoute.js';
@@ -127,7 +128,7 @@ function pairResult({ first, second, ratio, regions, mean, meanHalf }: Held, odd
       ? `${capital(names[0])} and ${names[1]} share no engine speed.`
       : widest === undefined
         ? `${capital(names[0])} and ${names[1]} agree within their bands: ${names[0]} says ${percent(mean)} ${side(mean)} on average, and ${percent(meanHalf)} either way could be chance and inputs.`
-        : `${capital(names[0])} says ${percent(widest.meanShare)} ${side(widest.meanShare)} power than ${names[1]} from ${widest.fromRpm} to ${widest.toRpm} rpm, beyond what both bands allow.`;
+        : `${capital(names[0])} says ${percent(widest.meanShare)} ${side(widest.meanShare)} power than ${names[1]} from ${numberText(widest.fromRpm, 0)} to ${rpmText(widest.toRpm)}, beyond what both bands allow.`;
   const low = widest === undefined ? null : widest.meanShare < 0 ? first.via : second.via;
   return {
     first: { route: routeOf[first.via], via: first.via },

@@ -22,8 +22,8 @@ import {
   observationSentence,
   quietSentence,
   reasonSentence,
-  rpmText,
   type ShownUnits,
+  spanText,
   topEndClearSpreads,
 } from './topEndWords.js';
 
@@ -268,7 +268,7 @@ function causesFor(
 function told({ weighed, ...observed }: Observed, windows: TopEndWindows, units: ShownUnits): TopEndAnalysis['observations'][number] {
   return {
     ...observed,
-    sentence: observationSentence({ ...observed, weighed }, rpmText(rpmOf(windows.low)), rpmText(rpmOf(windows.top)), units),
+    sentence: observationSentence({ ...observed, weighed }, spanText(rpmOf(windows.low)), spanText(rpmOf(windows.top)), units),
   };
 }
 

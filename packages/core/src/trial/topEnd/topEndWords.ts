@@ -1,4 +1,5 @@
 import { type SignPoints, type TopEndCause, type TopEndSign, topEndCauses, topEndSignNeeds } from '../../boost/index.js';
+import { numberText, rpmText } from '../../units/index.js';
 import type { TopEndCauseResult, TopEndFade } from '../answer/topEndTypes.js';
 import type { Observed, SignGap } from './topEndSigns.js';
 
@@ -83,12 +84,12 @@ export function reasonSentence(cause: TopEndCause, points: SignPoints, observed:
 }
 
 /** A span of engine speed. */
-export function rpmText([from, to]: readonly [number, number]): string {
-  return `${from.toFixed(0)}–${to.toFixed(0)} rpm`;
+export function spanText([from, to]: readonly [number, number]): string {
+  return `${numberText(from, 0)}–${rpmText(to)}`;
 }
 
 function fadeSentence(fade: TopEndFade): string {
-  const where = fade.lowRpm === null || fade.topRpm === null ? '' : ` (${rpmText(fade.lowRpm)} against ${rpmText(fade.topRpm)})`;
+  const where = fade.lowRpm === null || fade.topRpm === null ? '' : ` (${spanText(fade.lowRpm)} against ${spanText(fade.topRpm)})`;
   const share = (value: number | null): string => (value === null ? 'not known' : shownTrend(Math.log1p(value), '1', ''));
   switch (fade.kind) {
     case 'gain':
