@@ -1,0 +1,177 @@
+import { type Pass, type PassCar, type PassDay, powerTable, simulatePass, speedSpanS } from '@pullproof/core';
+import { describe, expect, test } from 'vitest';
+
+// Source: elementary mechanics of a point mass; each case has a closed form.
+const gravity = 9.80665;
+const quarterM = 402.336;
+/** 1000 kg; a force of 10 W for every rpm at 100 rpm a m/s: 1000 N at any speed. Grip without end. */
+const steady: PassCar = {
+  massKg: 1000,
+  dragAreaM2: 0,
+  rollingCoefficient: 0,
+  neutralRotatingFactor: 1,
+  gears: [{ rpmPerMps: 100, rotatingFactor: 1 }],
+  power: powerTable([1000, 9000], [10e3, 90e3]),
+  grip: { frictionCoefficient: 50, drivenShare: 1, transfer: 0 },
+  launch: { engineSpeedRpm: 1, riseS: 0, stallTorqueRatio: null },
+  shift: { engineSpeedRpm: 1e6, holeS: 0, returnS: 0 },
+};
+const level: PassDay = { airDensityKgPerM3: 1.2, windMps: 0, grade: 0, rollOutM: 0 };
+const constant = (powerW: number) => powerTable([0.5, 1e5], [powerW, powerW]);
+const last = <T>(list: readonly T[]): T => list.at(-1)!;
+/** Speed at a time after the first movement. */
+const speedAt = ({ trace, clockStartS }: Pass, t: number): number => {
+  const i = trace.timeS.findIndex((s) => s + clockStartS >= t - 1e-9);
+  const [a, b] = [trace.timeS[i - 1]! + clockStartS, trace.timeS[i]! + clockStartS];
+  return trace.speedMps[i - 1]! + ((t - a) / (b - a)) * (trace.speedMps[i]! - trace.speedMps[i - 1]!);
+};
+
+describe('a pass by its mechanics', () => {
+  test('a steady force: every mark, its trap, and the end', () => {
+    const pass = simulatePass(steady, level);
+    [18.288, 100.584, 201.168, 304.8, quarterM].forEach((metres, i) => {
+      const time = Math.sqrt(2 * metres);
+      expect(pass.marks[i]!.timeS).toBeCloseTo(time, 8);
+      // The trap before 60 ft begins at the start.
+      const fromM = Math.max(0, metres - 20.1168);
+      expect(pass.marks[i]!.trapMps).toBeCloseTo((metres - fromM) / (time - Math.sqrt(2 * fromM)), 6);
+    });
+    expect(pass.terminalMps).toBeCloseTo(Math.sqrt(2 * quarterM), 5);
+    expect([pass.clockStartS, pass.gripLimitedS, pass.shiftsS]).toEqual([0, 0, []]);
+    expect(pass.highestRpm).toBeGreaterThan(100 * pass.terminalMps - 1);
+    expect(pass.highestRpm).toBeLessThan(100 * (pass.terminalMps + 0.021));
+    expect(pass.lowestRpm).toBeLessThan(3);
+    expect(speedSpanS(pass, 10, 20)).toBeCloseTo(10, 8);
+    expect(speedSpanS(pass, 10, 40)).toBeNull();
+    expect(speedSpanS(pass, 40, 10)).toBeNull();
+  });
+
+  test('the clock starts where the roll-out ends, and time, distance count from there', () => {
+    const pass = simulatePass(steady, { ...level, rollOutM: 0.5 });
+    expect(pass.clockStartS).toBeCloseTo(1, 8);
+    expect(last(pass.marks).timeS).toBeCloseTo(Math.sqrt(2 * (quarterM + 0.5)) - 1, 8);
+    expect(pass.trace.timeS[0]).toBeCloseTo(-1, 8);
+    expect(pass.trace.distanceM[0]).toBe(-0.5);
+    expect(last(pass.trace.distanceM)).toBeGreaterThanOrEqual(quarterM);
+    expect(last(pass.trace.timeS)).toBeGreaterThan(last(pass.marks).timeS);
+  });
+
+  test('spinning parts, a climb and rolling resistance take their part of a steady force', () => {
+    const spinning = { ...steady, gears: [{ rpmPerMps: 100, rotatingFactor: 1.25 }], rollingCoefficient: 0.012 };
+    const pass = simulatePass(spinning, { ...level, grade: 0.02 });
+    const acceleration = (1000 - (1000 * gravity * 0.032) / Math.hypot(1, 0.02)) / 1250;
+    expect(last(pass.marks).timeS).toBeCloseTo(Math.sqrt((2 * quarterM) / acceleration), 7);
+  });
+
+  test('a force that builds up: v = a (t − τ (1 − e^(−t/τ)))', () => {
+    const pass = simulatePass({ ...steady, launch: { ...steady.launch, riseS: 0.8 } }, level);
+    for (const t of [0.4, 1, 5]) expect(speedAt(pass, t)).toBeCloseTo(t - 0.8 * (1 - Math.exp(-t / 0.8)), 5);
+  });
+
+  test('drag and a headwind: the speed of balance is held', () => {
+    // ½ · 1.2 · A (v + w)² = 1000 N at 30 m/s against 10 m/s of wind.
+    const balanced = { ...steady, dragAreaM2: 1000 / (0.6 * 40 ** 2) };
+    const pass = simulatePass(balanced, { ...level, windMps: 10 });
+    // v' = (1 − (v + w)²/40²): v + w = 40 tanh(t/40 + artanh(10/40)).
+    for (const t of [5, 15]) expect(speedAt(pass, t)).toBeCloseTo(40 * Math.tanh(t / 40 + Math.atanh(0.25)) - 10, 5);
+  });
+
+  test('a tailwind faster than the car pushes it', () => {
+    const pass = simulatePass({ ...steady, dragAreaM2: 1 }, { ...level, windMps: -5 });
+    expect(speedAt(pass, 0.02)).toBeCloseTo(0.02 * (1 + (0.6 * 25) / 1000), 5);
+  });
+
+  test('a slipping clutch holds the launch’s engine speed until the gear has caught up', () => {
+    // 30 kW at 3000 rpm, 100 rpm a m/s: 1000 N up to 30 m/s, then constant power; shorter gears are not there.
+    const car = { ...steady, power: constant(30e3), launch: { engineSpeedRpm: 2000, riseS: 0, stallTorqueRatio: null } };
+    const pass = simulatePass(car, level);
+    // 1500 N up to 20 m/s after 13.33 s, then v² = 20² + 2 P (t − t₁)/m.
+    expect(speedAt(pass, 10)).toBeCloseTo(15, 6);
+    expect(speedAt(pass, 16)).toBeCloseTo(Math.sqrt(400 + 60 * (16 - 40 / 3)), 3);
+    expect(pass.lowestRpm).toBe(2000);
+    expect(pass.highestRpm).toBeCloseTo(100 * last(pass.trace.speedMps), 6);
+  });
+
+  test('a converter multiplies at stall, and follows 3 % behind once it has caught up', () => {
+    const car = { ...steady, power: constant(30e3), launch: { engineSpeedRpm: 2000, riseS: 0, stallTorqueRatio: 1.8 } };
+    const pass = simulatePass(car, level);
+    expect(speedAt(pass, 0.02) / 0.02).toBeCloseTo(1.8 * 1.5, 1);
+    // Far above the stall speed its torque is the engine's, at 3 % more engine speed: power over 1.03.
+    const [a, b] = [pass.trace.timeS.length - 200, pass.trace.timeS.length - 1];
+    const gained = (pass.trace.speedMps[b]! ** 2 - pass.trace.speedMps[a]! ** 2) / 2 / (pass.trace.timeS[b]! - pass.trace.timeS[a]!);
+    expect(gained).toBeLessThan(30 / 1.03);
+    expect(gained).toBeGreaterThan(0.97 * (30 / 1.03));
+  });
+
+  test('grip holds until power is spent: a = μ g up to P/(m μ g)', () => {
+    const pass = simulatePass(
+      { ...steady, power: constant(100e3), grip: { frictionCoefficient: 0.5, drivenShare: 0.8, transfer: 0 } },
+      level,
+    );
+    const acceleration = 0.4 * gravity;
+    const until = 100e3 / (1000 * acceleration) / acceleration;
+    expect(Math.abs(pass.gripLimitedS - until)).toBeLessThan(0.021);
+    expect(speedAt(pass, 5)).toBeCloseTo(5 * acceleration, 6);
+  });
+
+  test('a shift: no force in the hole, then a straight line back', () => {
+    const gears = [100, 80].map((rpmPerMps) => ({ rpmPerMps, rotatingFactor: 1 }));
+    const car = {
+      ...steady,
+      gears,
+      power: constant(100e3),
+      shift: { engineSpeedRpm: 2000, holeS: 0.6, returnS: 0.4 },
+      rollingCoefficient: 0.01,
+      neutralRotatingFactor: 1.25,
+    };
+    const pass = simulatePass(car, level);
+    expect(pass.shiftsS).toHaveLength(1);
+    const at = pass.shiftsS[0]!;
+    // 20 m/s is 2000 rpm; in the hole only rolling resistance acts, on the mass and what still spins.
+    expect(speedAt(pass, at)).toBeCloseTo(20, 6);
+    const after = 20 - (0.01 * gravity * 0.6) / 1.25;
+    expect(speedAt(pass, at + 0.6)).toBeCloseTo(after, 6);
+    // ∫ P/(m v) · t/0.4 dt over 0.4 s: v² grows by P · 0.4/m, less rolling resistance.
+    expect(speedAt(pass, at + 1) ** 2).toBeCloseTo(after ** 2 + (100e3 * 0.4) / 1000 - 2 * 0.01 * gravity * after * 0.4, 0);
+    expect(pass.highestRpm).toBeGreaterThan(2000);
+  });
+
+  test('shifts at given speeds, and none where none is given', () => {
+    const gears = [100, 90, 80].map((rpmPerMps) => ({ rpmPerMps, rotatingFactor: 1 }));
+    const car = { ...steady, gears, shift: { engineSpeedRpm: 1, holeS: 0.2, returnS: 0 } };
+    const pass = simulatePass(car, level, { shiftAtMps: [12] });
+    expect(pass.shiftsS).toHaveLength(1);
+    expect(speedAt(pass, pass.shiftsS[0]!)).toBeCloseTo(12, 6);
+    // Without force for 0.2 s, then 900 N: 10 W for every rpm at 90 rpm a m/s.
+    expect(speedAt(pass, 22.2)).toBeCloseTo(12 + 0.9 * 10, 5);
+  });
+
+  test.each([
+    ['mass', { massKg: 0 }, {}],
+    ['mass that is no number', { massKg: Number.NaN }, {}],
+    ['drag area', { dragAreaM2: Number.POSITIVE_INFINITY }, {}],
+    ['rolling resistance', { rollingCoefficient: Number.NaN }, {}],
+    ['grip', { grip: { ...steady.grip, frictionCoefficient: 0 } }, {}],
+    ['share of weight', { grip: { ...steady.grip, drivenShare: Number.NaN } }, {}],
+    ['tipping over', { grip: { frictionCoefficient: 2, drivenShare: 1, transfer: 0.5 } }, {}],
+    ['transfer', { grip: { ...steady.grip, transfer: Number.NaN } }, {}],
+    ['no gear', { gears: [] }, {}],
+    ['launch speed', { launch: { ...steady.launch, engineSpeedRpm: 0 } }, {}],
+    ['rise', { launch: { ...steady.launch, riseS: Number.NaN } }, {}],
+    ['hole', { shift: { ...steady.shift, holeS: -0.1 } }, {}],
+    ['density', {}, { airDensityKgPerM3: Number.NaN }],
+    ['wind', {}, { windMps: Number.NaN }],
+    ['grade', {}, { grade: Number.NaN }],
+    ['roll-out', {}, { rollOutM: -0.1 }],
+  ])('refuses %s', (_, car, day) => {
+    expect(() => simulatePass({ ...steady, ...car }, { ...level, ...day })).toThrow(
+      /must be finite and positive, and the car must not tip over\. Check mass, launch and gears\. \[E_STRIP_INPUT\]/,
+    );
+  });
+  test('refuses a step of nothing, and a car that never arrives', () => {
+    expect(() => simulatePass(steady, level, { stepS: 0 })).toThrow('[E_STRIP_INPUT]');
+    expect(() => simulatePass(steady, { ...level, grade: 0.2 })).toThrow(
+      'the car does not reach the end within 120 s. Check power, mass and gears. [E_STRIP_INPUT]',
+    );
+  });
+});
