@@ -24,6 +24,7 @@ export { emptyFigure } from './figure.js';
 export { type FuelQuantity, fuelFigure } from './fuelFigure.js';
 export { type Interval, intervalsFigure } from './intervalsFigure.js';
 export { labelText } from './labelText.js';
+export { logUnits } from './logUnits.js';
 export { mixtureDriftFigure } from './mixtureDriftFigure.js';
 export { bandText, numberText, significantText } from './numberText.js';
 export { palette, type Role, type SetupStyle, setupStyle, type Theme } from './palette.js';

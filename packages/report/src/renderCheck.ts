@@ -1,5 +1,5 @@
 import type { CheckedLog, CheckResult, Finding } from '@pullproof/core';
-import { coverageFigure, numberText, palette } from '@pullproof/figures';
+import { coverageFigure, displayUnits, logUnits, numberText, palette } from '@pullproof/figures';
 import { type Html, html, shortName } from './html.js';
 import { FigureNumbers, page } from './renderReport.js';
 import { findingsList } from './sections/findings.js';
@@ -36,7 +36,7 @@ function logHtml(log: CheckedLog, number: number, figures: FigureNumbers): Html 
   return open(html`<p class="muted">${numberText(log.rows, 0)} rows${dropped}${lasting}</p>
 ${fitnessHtml(log)}
 ${steadyHtml(log)}
-${log.coverage === undefined ? null : html`<h3>Where the engine was</h3>${figures.place({ figure: coverageFigure(log.coverage), caption: 'Cells of engine speed and load that were visited' })}`}
+${log.coverage === undefined ? null : html`<h3>Where the engine was</h3>${figures.place({ figure: coverageFigure(log.coverage, { units: logUnits(log) }), caption: 'Cells of engine speed and load that were visited' })}`}
 ${stretchesHtml(log)}
 ${channelsHtml(log)}
 ${findingsHtml(log.findings)}`);
@@ -56,7 +56,9 @@ ${next.map((text) => html`<p><b>Log next:</b> ${shortName(text, 400)}</p>`)}</li
   )}</ul>`;
 }
 
-function steadyHtml({ steady }: CheckedLog): Html | null {
+function steadyHtml(log: CheckedLog): Html | null {
+  const { steady } = log;
+  const pressure = displayUnits[logUnits(log)].pressure;
   const known = (['idle', 'cruise'] as const).flatMap((kind) => {
     const health = steady?.[kind] ?? null;
     return health === null ? [] : [{ kind, health }];
@@ -65,11 +67,11 @@ function steadyHtml({ steady }: CheckedLog): Html | null {
   const spread = (one: { readonly mean: number; readonly spread: number } | null, scale: number, decimals: number): string =>
     one === null ? '–' : `${numberText(scale * one.mean, decimals)} ± ${numberText(scale * one.spread, decimals)}`;
   return html`<h3>Idle and cruise</h3>${tableBlock(
-    ['Stretch', 'Engine speed, rpm', 'Manifold pressure, kPa', 'Lambda', 'Leaner than wanted, %', 'Trims, %'],
+    ['Stretch', 'Engine speed, rpm', `Manifold pressure, ${pressure.symbol}`, 'Lambda', 'Leaner than wanted, %', 'Trims, %'],
     known.map(({ kind, health }) => [
       kind === 'idle' ? 'warm idle' : 'cruise',
       spread(health.engineSpeedRpm, 1, 0),
-      spread(health.manifoldPressurePa, 0.001, 1),
+      spread(health.manifoldPressurePa, pressure.fromSi(1), 1),
       spread(health.lambda, 1, 3),
       spread(health.leanShare, 100, 1),
       spread(health.trim, 100, 1),

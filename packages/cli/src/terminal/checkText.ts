@@ -1,4 +1,5 @@
-import { type CheckedLog, numberText, rpmText } from '@pullproof/core';
+import { type CheckedLog, rpmText } from '@pullproof/core';
+import { displayUnits, logUnits, numberText } from '@pullproof/figures';
 import { inertText } from './inertText.js';
 import { table, wrapped } from './layout.js';
 import { findingText } from './problemText.js';
@@ -77,14 +78,16 @@ export function checkText(log: CheckedLog, style: Style): string {
 }
 
 /** What the log is fit for, and what to log next. */
-function fitnessLines({ fitness = [], steady, coverage }: CheckedLog, style: Style): string[] {
+function fitnessLines(log: CheckedLog, style: Style): string[] {
+  const { fitness = [], steady, coverage } = log;
+  const pressure = displayUnits[logUnits(log)].pressure;
   const plain = (text: string) => shownBy(inertText(text, 400), style);
   const idle = steady?.idle ?? null;
   const idleText =
     idle === null
       ? []
       : [
-          `warm idle at ${rpmText(idle.engineSpeedRpm.mean)} (spread ${numberText(idle.engineSpeedRpm.spread, 0)})${idle.manifoldPressurePa === null ? '' : `, ${(idle.manifoldPressurePa.mean / 1000).toFixed(1)} kPa`}${idle.lambda === null ? '' : `, lambda ${idle.lambda.mean.toFixed(3)}`}${idle.trim === null ? '' : `, trims ${(100 * idle.trim.mean).toFixed(1)} %`}`,
+          `warm idle at ${rpmText(idle.engineSpeedRpm.mean)} (spread ${numberText(idle.engineSpeedRpm.spread, 0)})${idle.manifoldPressurePa === null ? '' : `, ${numberText(pressure.fromSi(idle.manifoldPressurePa.mean), 1)} ${pressure.symbol}`}${idle.lambda === null ? '' : `, lambda ${idle.lambda.mean.toFixed(3)}`}${idle.trim === null ? '' : `, trims ${(100 * idle.trim.mean).toFixed(1)} %`}`,
         ];
   const coverageText =
     coverage === null || coverage === undefined
