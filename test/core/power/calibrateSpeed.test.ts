@@ -2,7 +2,8 @@ import { readLog } from '@pullproof/core';
 import { makeLog, plainLogger, rpmPerMps, studyAir, studyCar, studyPowerW } from '@pullproof/simulation';
 import { describe, expect, it } from 'vitest';
 import { calibrateSpeed } from '../../../packages/core/src/power/index.js';
-import { findStretches } from '../../../packages/core/src/stretches/index.js';
+import { findStretches, type MotionSignals, type Readings } from '../../../packages/core/src/stretches/index.js';
+import { errors, stamps } from './simulatedPull.js';
 
 const pull = { kind: 'pull', gear: 3, fromRpm: 2400, toRpm: 6500 } as const;
 
@@ -44,5 +45,92 @@ describe('gearing from the recording', () => {
   });
   it('is refused without road speed', () => {
     expect(calibrateSpeed({ log: null as never, engine: null, road: null }, [])).toBeNull();
+  });
+});
+
+describe('gearing from readings', () => {
+  const kappa = 160;
+  const readings = (timeS: Float64Array, values: Float64Array, options: { quantum?: number; refreshS?: number } = {}): Readings => {
+    const { quantum = 0, refreshS } = options;
+    const channel = { quantum, refreshS: refreshS === undefined ? null : { median: refreshS } };
+    return { channel: channel as Readings['channel'], timeS, values };
+  };
+  const rpmAt = (t: number): number => 2500 + 600 * t;
+  /** Engine speed at one rate, road speed of it `lateS` ago at another, both for 7 s. */
+  const signals = (
+    options: { hz?: number; engineHz?: number; lateS?: number; off?: (i: number) => number; quantum?: number; slower?: number } = {},
+  ): MotionSignals => {
+    const { hz = 20, engineHz = 25, lateS = 0, off = () => 0, quantum = 0, slower = 1 } = options;
+    const engineS = stamps(0, 7, engineHz);
+    const roadS = stamps(0, 7, hz);
+    return {
+      log: null as never,
+      engine: readings(engineS, engineS.map(rpmAt), { refreshS: 1 / engineHz }),
+      road: readings(
+        roadS,
+        roadS.map((t, i) => (slower * rpmAt(t - lateS)) / kappa + off(i)),
+        { quantum },
+      ),
+    };
+  };
+  const whole = [{ fromS: 0, toS: 7 }];
+
+  it.each([0, 0.25, -0.1])('without noise is the ratio itself, and a delay of %s s', (lateS) => {
+    const fit = calibrateSpeed(signals({ lateS }), whole)!;
+    expect(fit.rpmPerMps / kappa).toBeCloseTo(1, 4);
+    // A delay is pulled towards none by what one reading at 0.1 m/s would say.
+    expect(fit.delayS).toBeCloseTo(lateS, 2);
+    expect(fit.readings).toBe(141);
+  });
+
+  it('has the error that repeated recordings show', () => {
+    let squares = 0;
+    let expected = 0;
+    for (let seed = 1; seed <= 80; seed++) {
+      const fit = calibrateSpeed(signals({ off: errors(seed, 0.2) }), whole)!;
+      squares += (fit.rpmPerMps / kappa - 1) ** 2;
+      expected += fit.relativeError ** 2;
+    }
+    // 80 draws: a standard deviation is known to 8 %. Bends at two deviations cost a few per cent.
+    expect(Math.abs(Math.sqrt(squares / expected) - 1)).toBeLessThan(0.25);
+  });
+
+  it('is not led astray by a few wild readings', () => {
+    const noise = errors(3, 0.05);
+    const fit = calibrateSpeed(signals({ lateS: 0.1, off: (i) => noise() + (i > 60 && i % 10 === 3 ? 15 : 0) }), whole)!;
+    expect(Math.abs(fit.rpmPerMps / kappa - 1)).toBeLessThan(0.002);
+    expect(Math.abs(fit.delayS - 0.1)).toBeLessThan(0.05);
+  });
+
+  it('takes residuals within a step of the speed for no more than its rounding', () => {
+    // Whole m/s: half a step off is not wild, so that every reading keeps its weight; the ratio comes out to a tenth of a per cent.
+    const stepped = signals({ quantum: 1, off: (i) => Math.round((2500 + 30 * i) / kappa) - (2500 + 30 * i) / kappa });
+    const fit = calibrateSpeed(stepped, whole)!;
+    expect(Math.abs(fit.rpmPerMps / kappa - 1)).toBeLessThan(0.003);
+  });
+
+  it('looks at the spans alone, ends included, where the car moves and the engine is read on both sides', () => {
+    const counted = (fromS: number, toS: number, options = {}): number | undefined =>
+      calibrateSpeed(signals(options), [{ fromS, toS }])?.readings;
+    expect(counted(1, 2)).toBe(21);
+    expect(counted(1, 1.35)).toBe(8);
+    expect(counted(1, 1.3)).toBeUndefined();
+    expect(counted(-5, 50)).toBe(141);
+    // 3.0 m/s exactly do not count: 480 rpm at the ratio are never reached, so the road is slowed to a tenth: 3 m/s at 4800 rpm, 3.83 s.
+    expect(counted(0, 7, { slower: 0.1 })).toBe(64);
+    // Two engine speeds a second want a window of 1.3 s each side.
+    expect(counted(0, 7, { engineHz: 2 })).toBe(141);
+    const two = calibrateSpeed(signals(), [
+      { fromS: 1, toS: 1.15 },
+      { fromS: 3, toS: 3.15 },
+    ]);
+    expect(two!.readings).toBe(8);
+  });
+
+  it('is refused without engine speed or without road speed, whatever else is there', () => {
+    const both = signals();
+    expect(calibrateSpeed({ ...both, engine: null }, whole)).toBeNull();
+    expect(calibrateSpeed({ ...both, road: null }, whole)).toBeNull();
+    expect(calibrateSpeed(both, [])).toBeNull();
   });
 });

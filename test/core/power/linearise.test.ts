@@ -239,6 +239,16 @@ describe('noise that the residuals show', () => {
     expect(shared(1)).toBeGreaterThan(0.97);
     expect(Math.abs(shared(0.5) - 0.5)).toBeLessThan(0.12);
   });
+
+  // What all pulls are off alike from reading to reading, but by nothing over the half second that the curve follows.
+  it('does not repeat in what averages out', () => {
+    const found = seen((p) => {
+      const noise = errors(500 + p, 2);
+      return (i) => noise() + [7, -7, 7, -7, 0][i % 5]!;
+    }, 8);
+    expect(found.repeated).toBeLessThan(0.1);
+    expect(found.noiseRpm[0]!).toBeGreaterThan(6);
+  });
 });
 
 describe('noise of the mean curve', () => {
