@@ -31,6 +31,24 @@ describe('hardware of a run', () => {
     expect(inputs.mapSensor!.fitted.slopePaPerV).toBeCloseTo(62900, 6);
     expect(inputsOf().mapSensor).toBeNull();
   });
+
+  test('a sensor whose law is published may be named; one that is not known gives the known ones', () => {
+    // Source: datasheet of the MPX4250A, V = Vs (0.004 P − 0.04) with P in kPa: 10 kPa at 0 V and 260 kPa at 5 V of a 5 V supply.
+    const { logged, fitted } = inputsOf('map-sensor: { logged: mpx4250a, fitted: { at-0V: 1.1 kPa, at-5V: 315.6 kPa } }').mapSensor!;
+    expect(logged.offsetPa).toBeCloseTo(10_000, 6);
+    expect(logged.slopePaPerV).toBeCloseTo(50_000, 6);
+    expect(fitted.slopePaPerV).toBeCloseTo(62900, 6);
+    const unknown = (sensor: string) => () => inputsOf(`map-sensor: { logged: ${sensor}, fitted: MPX4250A }`);
+    expect(unknown('MPX9')).toThrow(
+      expect.objectContaining({
+        code: 'E_SENSOR_UNKNOWN',
+        where: { path: 'trial.yaml', line: 3, field: 'setups[0].map-sensor.logged' },
+        fix: expect.stringContaining('MPX4250A'),
+      }),
+    );
+    expect(unknown('{ at-0V: 10 kPa }')).toThrow(expect.objectContaining({ code: 'E_TRIAL_MISSING' }));
+    expect(unknown('[1]')).toThrow(expect.objectContaining({ code: 'E_TRIAL_VALUE' }));
+  });
 });
 
 describe('manifold pressure logged through another sensor’s law', () => {

@@ -2,12 +2,13 @@ import type { z } from 'zod';
 import { nearestName, PullproofError } from '../../findings/index.js';
 import { formulaTexts } from '../../formulas/index.js';
 import { type Quantity, quantityUnits } from '../../log/index.js';
+import { publishedPressureSensor, publishedPressureSensors } from '../../sensors/index.js';
 import { findUnit } from '../../units/index.js';
 import { tyreFromSize } from '../../vehicle/index.js';
 import { FieldProblem } from './fieldProblem.js';
 import { field, readPlainNumber, readText, shown } from './fields.js';
 import { rules } from './rules.js';
-import type { FuelFlow } from './trialFile.js';
+import type { FuelFlow, SensorLineFile } from './trialFile.js';
 import { readWritten } from './writtenQuantity.js';
 
 /** Fields of the trial file with a form of their own. */
@@ -60,6 +61,20 @@ export function tyreSize(): z.ZodType<string> {
     type: 'string',
     description: 'Size of the tyres on the driven axle, as on the side wall.',
     examples: ['245/45R17'],
+  });
+}
+
+/** A pressure sensor whose law is published, by its name. */
+export function namedSensor(): z.ZodType<SensorLineFile> {
+  const read = (name: string): SensorLineFile => {
+    const { law } = publishedPressureSensor(name.trim());
+    const at = (voltageV: number) => ({ si: law.offsetPa + law.slopePaPerV * voltageV, text: name.trim(), system: null });
+    return { 'at-0V': at(0), 'at-5V': at(5) };
+  };
+  return fieldBy(read, 'the name of a pressure sensor', {
+    type: 'string',
+    description: 'A sensor whose law is published, by its name.',
+    examples: publishedPressureSensors.map(({ name }) => name),
   });
 }
 

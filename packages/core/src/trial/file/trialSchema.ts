@@ -4,7 +4,7 @@ import { FieldProblem } from './fieldProblem.js';
 import { choice, field, fuelLevel, group, knownKeys, plainNumber, quantity, shown, text } from './fields.js';
 import { decimalFromText, delimiterFromText } from './readingWords.js';
 import { rules } from './rules.js';
-import { channelMap, dateAndTime, fieldBy, formulas } from './specialFields.js';
+import { channelMap, dateAndTime, fieldBy, formulas, namedSensor } from './specialFields.js';
 import type { RunFile, SetupFile, SlipFile, TrialFile } from './trialFile.js';
 
 /** Version 1 of the trial file, key by key. zod is used at this door only. */
@@ -54,7 +54,10 @@ const conditions = {
 
 const run: z.ZodType<RunFile> = knownKeys({ log: text('the path of the log, relative to this file'), ...conditions });
 
-const sensorLine = knownKeys({ 'at-0V': quantity(rules.sensorPressure), 'at-5V': quantity(rules.sensorPressure) });
+const sensorLine = z.union([
+  namedSensor(),
+  knownKeys({ 'at-0V': quantity(rules.sensorPressure), 'at-5V': quantity(rules.sensorPressure) }),
+]);
 
 const linesOf = (what: string) => z.array(text(what)).optional();
 
