@@ -32,6 +32,7 @@ export async function bundle() {
     format: 'esm',
     entryFileNames: '[name].js',
     chunkFileNames: '[name]-[hash].js',
+    minify: { compress: false, mangle: false, codegen: { removeWhitespace: true } },
     comments: { legal: true, annotation: false, jsdoc: false },
   });
   await build.close();

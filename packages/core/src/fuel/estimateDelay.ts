@@ -86,7 +86,7 @@ export function estimateDelay(
       Math.max(0, explained),
     );
   }
-  const bound = best * (1 + 3.84 / problem.independent(bestFixed, bestFlow));
+  const bound = best * (1 + 3.84 / independentRows(problem, bestFixed, bestFlow));
   const within = tried.filter((one) => one.squares <= bound).map((one) => one.at);
   return {
     delay: { fixedS: bestFixed, flowS: bestFlow, referenceFlow: problem.medianFlow },
@@ -99,66 +99,57 @@ export function estimateDelay(
 }
 
 interface Problem {
-  readonly rows: readonly number[];
+  /** Rows with lambda, in order: when, lambda less its mean, and median flow over flow. */
   readonly timeS: Float64Array;
   readonly lambda: Float64Array;
-  readonly driverTimeS: readonly number[];
-  readonly driver: readonly number[];
-  /** Median flow over flow, per row. */
   readonly slowness: Float64Array;
+  readonly driverTimeS: Float64Array;
+  readonly driver: Float64Array;
   readonly medianFlow: number;
   /** Squares of lambda about its mean. */
   readonly total: number;
-  readonly independent: (fixedS: number, flowS: number) => number;
 }
 
 function prepare(timeS: Float64Array, lambda: Float64Array, driver: Float64Array, flow: Float64Array): Problem | null {
-  const rows: number[] = [];
-  const driverTimeS: number[] = [];
-  const driverValues: number[] = [];
-  for (let i = 0; i < timeS.length; i++) {
-    if (Number.isFinite(driver[i]!)) {
-      driverTimeS.push(timeS[i]!);
-      driverValues.push(driver[i]!);
-    }
-    if (Number.isFinite(lambda[i]!) && flow[i]! > 0) rows.push(i);
-  }
-  if (rows.length < 30 || driverValues.length < 30) return null;
-  if (Math.max(...driverValues) - Math.min(...driverValues) === 0) return null;
-  const flows = Float64Array.from(rows, (i) => flow[i]!).sort();
-  const medianFlow = flows[flows.length >> 1]!;
+  const known = Uint32Array.from(timeS.keys());
+  const rows = known.filter((i) => Number.isFinite(lambda[i]!) && flow[i]! > 0);
+  const driven = known.filter((i) => Number.isFinite(driver[i]!));
+  if (rows.length < 30 || driven.length < 30) return null;
+  const driverValues = Float64Array.from(driven, (i) => driver[i]!);
+  if (driverValues.every((value) => value === driverValues[0])) return null;
+  const flows = Float64Array.from(rows, (i) => flow[i]!);
+  const medianFlow = flows.toSorted()[flows.length >> 1]!;
   const mean = rows.reduce((sum, i) => sum + lambda[i]!, 0) / rows.length;
-  const total = rows.reduce((sum, i) => sum + (lambda[i]! - mean) ** 2, 0);
-  const base = {
-    rows,
-    timeS,
-    lambda,
-    driverTimeS,
+  const away = Float64Array.from(rows, (i) => lambda[i]! - mean);
+  return {
+    timeS: Float64Array.from(rows, (i) => timeS[i]!),
+    lambda: away,
+    slowness: flows.map((value) => medianFlow / value),
+    driverTimeS: Float64Array.from(driven, (i) => timeS[i]!),
     driver: driverValues,
-    slowness: flow.map((value) => medianFlow / value),
     medianFlow,
-    total,
+    total: away.reduce((sum, value) => sum + value * value, 0),
   };
-  return { ...base, independent: (fixedS, flowS) => independentRows(base, fixedS, flowS) };
 }
 
-type Fitted = Omit<Problem, 'independent'>;
-
 /** Squares of lambda that the shifted driver leaves, by a straight line on it. */
-function squaresLeft(problem: Fitted, fixedS: number, flowS: number): number {
-  const shifted = shiftedDriver(problem, fixedS, flowS);
-  const { slope, constant } = line(problem, shifted);
+function squaresLeft(problem: Problem, fixedS: number, flowS: number): number {
+  const { slope, away } = line(problem, fixedS, flowS);
+  const { lambda } = problem;
   let squares = 0;
-  for (const [k, i] of problem.rows.entries()) squares += (problem.lambda[i]! - constant - slope * shifted[k]!) ** 2;
+  for (let k = 0; k < away.length; k++) {
+    const left = lambda[k]! - slope * away[k]!;
+    squares += left * left;
+  }
   return squares;
 }
 
-function shiftedDriver(problem: Fitted, fixedS: number, flowS: number): Float64Array {
-  const { rows, timeS, driverTimeS, driver, slowness } = problem;
-  const out = new Float64Array(rows.length);
+/** The driver as it was one delay before each row. */
+function shiftedDriver({ timeS, driverTimeS, driver, slowness }: Problem, fixedS: number, flowS: number): Float64Array {
+  const out = new Float64Array(timeS.length);
   let next = 0;
-  for (const [k, i] of rows.entries()) {
-    const at = timeS[i]! - fixedS - flowS * slowness[i]!;
+  for (let k = 0; k < out.length; k++) {
+    const at = timeS[k]! - fixedS - flowS * slowness[k]!;
     while (next > 0 && driverTimeS[next - 1]! >= at) next--;
     while (next < driver.length && driverTimeS[next]! < at) next++;
     if (next === 0) out[k] = driver[0]!;
@@ -171,39 +162,36 @@ function shiftedDriver(problem: Fitted, fixedS: number, flowS: number): Float64A
   return out;
 }
 
-function line(problem: Fitted, x: Float64Array): { readonly slope: number; readonly constant: number } {
-  const n = x.length;
-  let meanX = 0;
-  let meanY = 0;
-  for (const [k, i] of problem.rows.entries()) {
-    meanX += x[k]! / n;
-    meanY += problem.lambda[i]! / n;
-  }
+/** Slope of lambda over the shifted driver, which is given less its mean. */
+function line(problem: Problem, fixedS: number, flowS: number): { readonly slope: number; readonly away: Float64Array } {
+  const away = shiftedDriver(problem, fixedS, flowS);
+  let mean = 0;
+  for (let k = 0; k < away.length; k++) mean += away[k]! / away.length;
   let top = 0;
   let bottom = 0;
-  for (const [k, i] of problem.rows.entries()) {
-    top += (x[k]! - meanX) * (problem.lambda[i]! - meanY);
-    bottom += (x[k]! - meanX) ** 2;
+  for (let k = 0; k < away.length; k++) {
+    const x = away[k]! - mean;
+    away[k] = x;
+    top += x * problem.lambda[k]!;
+    bottom += x * x;
   }
-  const slope = bottom > 0 ? top / bottom : 0;
-  return { slope, constant: meanY - slope * meanX };
+  return { slope: bottom > 0 ? top / bottom : 0, away };
 }
 
 /** Rows less what their residuals' correlation from one to the next takes away: n (1 − ρ)/(1 + ρ). */
-function independentRows(problem: Fitted, fixedS: number, flowS: number): number {
-  const shifted = shiftedDriver(problem, fixedS, flowS);
-  const { slope, constant } = line(problem, shifted);
+function independentRows(problem: Problem, fixedS: number, flowS: number): number {
+  const { slope, away } = line(problem, fixedS, flowS);
   let square = 0;
   let product = 0;
   let last = 0;
-  for (const [k, i] of problem.rows.entries()) {
-    const left = problem.lambda[i]! - constant - slope * shifted[k]!;
+  for (let k = 0; k < away.length; k++) {
+    const left = problem.lambda[k]! - slope * away[k]!;
     square += left * left;
     if (k > 0) product += left * last;
     last = left;
   }
   const rho = square > 0 ? Math.max(0, Math.min(0.98, product / square)) : 0;
-  return Math.max(3, (problem.rows.length * (1 - rho)) / (1 + rho));
+  return Math.max(3, (away.length * (1 - rho)) / (1 + rho));
 }
 
 function none(reason: string, explained: number): EstimatedDelay {

@@ -82,10 +82,12 @@ export function chiSquaredDraw(stream: RandomStream, degrees: number): number {
   const c = 1 / Math.sqrt(9 * d);
   for (;;) {
     const x = stream.normal();
-    const v = (1 + c * x) ** 3;
-    if (v <= 0) continue;
+    const root = 1 + c * x;
+    if (root <= 0) continue;
+    const v = root * root * root;
     const u = stream.uniform();
-    if (Math.log(u) < 0.5 * x * x + d - d * v + d * Math.log(v)) {
+    // The first bound is inside the second, and spares the logarithms nearly always.
+    if (u < 1 - 0.0331 * x * x * x * x || Math.log(u) < 0.5 * x * x + d - d * v + d * Math.log(v)) {
       const gamma = d * v * (shape < 1 ? stream.uniform() ** (1 / shape) : 1);
       return 2 * gamma;
     }

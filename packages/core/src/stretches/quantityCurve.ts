@@ -48,9 +48,13 @@ export function pullReadings({ log, signals, pull }: LocatedPull, channel: Chann
  * @returns One value a grid point; NaN outside the readings and where neighbours are more than 400 rpm apart.
  */
 function onEngineSpeed(readings: PullReadings, gridRpm: Float64Array, halfWidthRpm = 75): Float64Array {
-  const order = Array.from(readings.engineSpeedRpm.keys()).sort((a, b) => readings.engineSpeedRpm[a]! - readings.engineSpeedRpm[b]!);
-  const rpm = Float64Array.from(order, (i) => readings.engineSpeedRpm[i]!);
-  const values = Float64Array.from(order, (i) => readings.values[i]!);
+  const order = Uint32Array.from(readings.engineSpeedRpm.keys()).sort((a, b) => readings.engineSpeedRpm[a]! - readings.engineSpeedRpm[b]!);
+  const rpm = new Float64Array(order.length);
+  const values = new Float64Array(order.length);
+  for (const [place, i] of order.entries()) {
+    rpm[place] = readings.engineSpeedRpm[i]!;
+    values[place] = readings.values[i]!;
+  }
   return gridRpm.map((at) => {
     let weight = 0;
     let sum = 0;

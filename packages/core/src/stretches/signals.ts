@@ -1,6 +1,6 @@
 import { quantileSorted } from 'simple-statistics';
 import { type Channel, channelsOf, type FreshSamples, freshSamples, type Log, onceForEach, type Quantity } from '../log/index.js';
-import { lowerBound, upperBound } from '../maths/index.js';
+import { joined, lowerBound, upperBound } from '../maths/index.js';
 
 /** Fresh readings of one channel with their own time stamps. */
 export interface Readings {
@@ -17,8 +17,8 @@ export function readingsBetween(log: Log, channel: Channel, fromS: number, toS: 
   });
   if (found.length === 1) return found[0]!;
   return {
-    timeS: Float64Array.from(found.flatMap(({ timeS }) => Array.from(timeS))),
-    values: Float64Array.from(found.flatMap(({ values }) => Array.from(values))),
+    timeS: joined(found.map(({ timeS }) => timeS)),
+    values: joined(found.map(({ values }) => values)),
     rows: Uint32Array.from(found.flatMap(({ rows }) => Array.from(rows))),
   };
 }

@@ -11,10 +11,10 @@ import {
 import { type Channel, channelsOf, findChannel, freshSamples, type Log, type Quantity } from '../../log/index.js';
 import { readingsOnCeiling } from '../../sensors/index.js';
 import { joinableGapS, rowsOf, valueAt } from '../../stretches/index.js';
+import { rpmText } from '../../units/index.js';
 import type { DelayResult, MixtureResult } from '../answer/mixtureTypes.js';
 import { nullable } from '../answer/nullable.js';
 import type { FoundCeiling } from '../pressure/logCeilings.js';
-import { absoluteValues } from '../pressure/truePressure.js';
 import type { FittedSetup } from '../pulls/fittedSetup.js';
 import type { TrialPull } from '../pulls/preparePulls.js';
 
@@ -46,6 +46,8 @@ const otherQuantities = [
 
 export type OtherQuantity = (typeof otherQuantities)[number];
 
+/** Readings further apart are not joined, s. */
+const longestGapS = 1;
 /** After the throttle has opened, old gas and wall film need this long, s. Common practice, no source. */
 const settleS = 0.5;
 /** A pipe of three litres behind a road engine at full load, 1.25 cycles and 40 ms of sensor: see modelDelayS. Common practice, no source. */
@@ -126,12 +128,14 @@ function pullRows(located: TrialPull, number: number, delay: TransportDelay, cei
     if (eventS >= pull.startS + settleS && insideSpans(located, eventS)) at.push({ row: i, eventS, delayS });
   });
   const eventS = Float64Array.from(at, (one) => one.eventS);
+  // Readings further off than these are not joined to any in the pull.
+  const near = rowsOf(log, { startS: pull.startS - longestGapS, endS: pull.endS + longestGapS });
   const look = (quantity: Quantity): Float64Array => {
     const channel = findChannel(log, quantity);
     if (channel === null) return new Float64Array(eventS.length).fill(Number.NaN);
-    const absolute = { ...channel, values: absoluteValues(channel, run.inputs.stationPressurePa.value) };
-    const { timeS: times, values } = freshSamples(log, quantity === 'manifold-pressure' ? absolute : channel);
-    return readingsAt(times, values, eventS);
+    const { timeS: times, values } = freshSamples(log, channel, near.from, near.to);
+    const addedPa = quantity === 'manifold-pressure' && channel.reference === 'gauge' ? run.inputs.stationPressurePa.value : 0;
+    return readingsAt(times, addedPa === 0 ? values : values.map((pa) => pa + addedPa), eventS, { maxGapS: longestGapS });
   };
   const manifold = look('manifold-pressure');
   const wanted = findChannel(log, 'commanded-lambda') === null ? null : look('commanded-lambda');
@@ -208,7 +212,7 @@ function delayOf(pulls: readonly TrialPull[]): { readonly delay: TransportDelay;
         delayS: atMedianS!,
         lowS,
         highS,
-        reason: `Estimated: ${reason} (${delay.referenceFlow.toFixed(0)} rpm).`,
+        reason: `Estimated: ${reason} (${rpmText(delay.referenceFlow)}).`,
       },
     };
   }

@@ -1,6 +1,7 @@
 import { PullproofError } from '../../findings/index.js';
 import { combineBanks, type SteadyHealth, type SteadyReadings, steadyHealth } from '../../fuel/index.js';
 import { channelsOf, findChannel, freshSamples, type Log, type Quantity } from '../../log/index.js';
+import { joined } from '../../maths/index.js';
 import { type FoundStretches, rowsOf } from '../../stretches/index.js';
 import { absoluteValues } from '../pressure/truePressure.js';
 
@@ -39,12 +40,10 @@ export function steadyOf(sources: readonly SteadySource[], kind: 'idle' | 'cruis
   }
   if (parts.length === 0) return null;
   const together = (key: Exclude<keyof SteadyReadings, 'timeS'>): Float64Array | null =>
-    parts.some((part) => part[key])
-      ? Float64Array.from(parts.flatMap((part) => Array.from(part[key] ?? new Float64Array(part.timeS.length).fill(Number.NaN))))
-      : null;
+    parts.some((part) => part[key]) ? joined(parts.map((part) => part[key] ?? new Float64Array(part.timeS.length).fill(Number.NaN))) : null;
   try {
     return steadyHealth({
-      timeS: Float64Array.from(parts.flatMap(({ timeS }) => Array.from(timeS))),
+      timeS: joined(parts.map(({ timeS }) => timeS)),
       engineSpeedRpm: together('engineSpeedRpm')!,
       manifoldPressurePa: together('manifoldPressurePa'),
       lambda: together('lambda'),

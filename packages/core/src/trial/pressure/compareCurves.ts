@@ -48,6 +48,9 @@ export function compareCurves(
   };
 }
 
+/** Draws for the band of a whole curve: its factor is known to about 0.03. */
+const wholeCurveDraws = 2000;
+
 /** Half-widths at the points `at`; null where no setup has two pulls. */
 function halfWidths(
   before: QuantityCurve,
@@ -93,7 +96,7 @@ function halfWidths(
       if (hat.some((value) => value !== 0)) shared.push({ name: 'pulls differing in shape', shape: hat, degrees: level.degrees });
     }
   }
-  return bandOf({ shared, covariance: null }, points).simultaneous;
+  return bandOf({ shared, covariance: null }, points, { draws: wholeCurveDraws }).simultaneous;
 }
 
 function nothing(status: string): DifferenceCurve {
