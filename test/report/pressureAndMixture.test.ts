@@ -39,6 +39,19 @@ describe('sections of pressure and mixture', () => {
     expect(section).toContain('Measured error, base');
     expect(section).toContain('Idle, before against after');
     expect(section).not.toMatch(/new values|NaN|undefined|safe/i);
+    expect(section).not.toContain('Ethanol');
+  });
+
+  test('the share of ethanol is shown where a log has it, and a dash where another has not', () => {
+    const setups = free.setups.map((setup, at) => ({ ...setup, mixture: { ...setup.mixture!, ethanolShare: at === 1 ? 0.1234 : null } }));
+    const section = sectionOf({ ...free, setups }, 'mixture');
+    expect(section).toContain('Ethanol logged, %');
+    expect(section).toMatch(/>12\.3<\/td>/);
+    const cells = section
+      .slice(section.indexOf('How lambda was read'))
+      .split('</table>')[0]!
+      .matchAll(/<td[^>]*>([^<]*)<\/td>/g);
+    expect([...cells].map(([, cell]) => cell).filter((cell) => cell === '12.3' || cell === '–').length).toBeGreaterThanOrEqual(3);
   });
 
   test('a reading that is cut off is told with the boost that the sensor can show, and nothing is drawn there', () => {

@@ -64,8 +64,19 @@ function readingTable({ setups }: TrialResult): Html | null {
     all.length < 2
       ? '–'
       : all.map(({ channel, offset }) => `${shortName(channel, 30)} ${numberText(offset, 3, { signed: true })}`).join(', ');
+  const ethanol = known.some(({ mixture }) => mixture.ethanolShare !== null);
   return html`<h3>How lambda was read</h3>${tableBlock(
-    ['Setup', 'Wanted lambda from', 'Delay', 'Readings', 'Delay removed, ms', 'Range, ms', 'Gauge number', 'Sensors apart'],
+    [
+      'Setup',
+      'Wanted lambda from',
+      'Delay',
+      'Readings',
+      'Delay removed, ms',
+      'Range, ms',
+      'Gauge number',
+      ...(ethanol ? ['Ethanol logged, %'] : []),
+      'Sensors apart',
+    ],
     known.map(({ name, mixture }) => [
       shortName(name, 60),
       shortName(mixture.wantedFrom ?? 'not known', 60),
@@ -74,6 +85,7 @@ function readingTable({ setups }: TrialResult): Html | null {
       ms(mixture.delay.delayS),
       mixture.delay.lowS === null ? '–' : `${ms(mixture.delay.lowS)} to ${ms(mixture.delay.highS)}`,
       numberText(mixture.gaugeStoich, 2),
+      ...(ethanol ? [numberText(mixture.ethanolShare === null ? null : 100 * mixture.ethanolShare, 1)] : []),
       banks(mixture),
     ]),
     { label: 'How lambda was read in each setup', numbersFrom: 3 },
