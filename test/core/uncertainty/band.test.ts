@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest';
+import { chiSquaredDraw, randomStream } from '../../../packages/core/src/maths/index.js';
 import { bandOf } from '../../../packages/core/src/uncertainty/index.js';
 
 function identity(size: number): Float64Array {
@@ -36,6 +37,52 @@ describe('simultaneous band', () => {
   it('narrows for a mean over independent points by the root of their number', () => {
     const band = bandOf({ shared: [], covariance: identity(25) }, 25, { draws: 20_000 });
     expect(Math.abs(band.ofMean(0, 25) - 1.96 / 5)).toBeLessThan(0.01);
+  });
+
+  // Oracle: the half-width of one point, s times Student's t of Welch's degrees of freedom (Source: JCGM 100:2008, G.4).
+  it.each([
+    [1, 0.2],
+    [1, 1],
+    [0.3, 1],
+  ])('on one point is that of the point: estimated %s, known %s', (estimated, known) => {
+    const shared = [{ name: 'pulls', shape: Float64Array.of(estimated), degrees: 4 }];
+    const band = bandOf({ shared, covariance: Float64Array.of(known ** 2) }, 1, { draws: 40_000 });
+    expect(Math.abs(band.simultaneous[0]! / band.pointwise[0]! - 1)).toBeLessThan(0.03);
+    expect(band.ofMean(0, 1)).toBeCloseTo(band.pointwise[0]!, 12);
+  });
+
+  it('has at each point the factor of its own degrees of freedom', () => {
+    const shape = Float64Array.from({ length: 9 }, (_, i) => i / 8);
+    const covariance = identity(9);
+    const band = bandOf({ shared: [{ name: 'pulls', shape, degrees: 3 }], covariance }, 9, { draws: 20_000 });
+    const factors = Array.from(band.simultaneous, (half, i) => half / band.standardDeviation[i]!);
+    for (let i = 1; i < 9; i++) expect(factors[i]).toBeGreaterThan(factors[i - 1]!);
+    // Where nothing is estimated the largest of nine nearly independent points decides (Šidák: 2.766).
+    expect(Math.abs(factors[0]! - 2.766)).toBeLessThan(0.08);
+    expect(band.factor).toBeCloseTo(factors[8]!, 12);
+  });
+
+  // Source: coverage by counting, over the spreads that four degrees of freedom show of a true one; the truth is drawn, the band is not told it.
+  it('holds a whole curve as often as it says where an estimated spread and known noise are alike', () => {
+    const points = 6;
+    const stream = randomStream(11);
+    const seen = Float64Array.from({ length: 3000 }, () => Math.sqrt(chiSquaredDraw(stream, 4) / 4)).sort();
+    const noise = identity(points).map((value) => 0.5 * value);
+    const errors = Array.from({ length: 4000 }, () => {
+      const common = stream.normal();
+      return Array.from({ length: points }, () => common + Math.sqrt(0.5) * stream.normal());
+    });
+    let held = 0;
+    for (let k = 0; k < 60; k++) {
+      const shape = new Float64Array(points).fill(seen[50 * k + 25]!);
+      const { simultaneous } = bandOf({ shared: [{ name: 'pulls', shape, degrees: 4 }], covariance: noise }, points, {
+        draws: 2000,
+        seed: k,
+      });
+      held += errors.filter((own) => own.every((error, i) => Math.abs(error) <= simultaneous[i]!)).length / errors.length / 60;
+    }
+    expect(held).toBeGreaterThan(0.94);
+    expect(held).toBeLessThan(0.965);
   });
 
   it('is exactly nothing without errors', () => {

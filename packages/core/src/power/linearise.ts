@@ -298,6 +298,7 @@ function noiseSeen(spans: readonly FollowedSpan[], from: ChannelNoise, parameter
   const readings = noiseRpm.map((_, c) => spans.reduce((sum, { residuals }) => sum + (residuals[c]?.length ?? 0), 0));
   const all = readings.reduce((sum, count) => sum + count, 0);
   const freedom = Math.max(0.3, 1 - parameters / all);
+  let repeated = 0;
   for (let c = 0; c < noiseRpm.length; c++) {
     const count = readings[c]!;
     if (count < 8) continue;
@@ -313,9 +314,11 @@ function noiseSeen(spans: readonly FollowedSpan[], from: ChannelNoise, parameter
     let clipped = 0;
     for (let i = 0; i < count; i++) clipped += Math.min(sizes[i]!, most) ** 2;
     noiseRpm[c] = Math.max(Math.sqrt(clipped / count / freedom), 1e-3);
-    inflation[c] = longRunShare(spans, c, { most, variance: clipped / count, takenBy: parameters / all });
+    const means = runningMeans(spans, c, most);
+    inflation[c] = longRunShare(means, { variance: clipped / count, takenBy: parameters / all });
+    repeated = Math.max(repeated, repeatedShare(means));
   }
-  return { noiseRpm, inflation, readings, repeated: Math.max(...noiseRpm.map((_, c) => repeatedShare(spans, c))) };
+  return { noiseRpm, inflation, readings, repeated };
 }
 
 /** Noise is judged by its mean over this time, s: about what the curve can follow. */
@@ -323,42 +326,60 @@ const batchS = 0.5;
 /** Least share that steps are believed to average out to: where they fall in with the sampling they do not. */
 const leastShare = 0.25;
 
+/** Running means of a span's residuals over half a second, each with the engine speed in its middle. */
+interface RunningMeans {
+  readonly pull: number;
+  /** Readings to a mean. */
+  readonly length: number;
+  readonly mean: Float64Array;
+  readonly engineSpeedRpm: Float64Array;
+}
+
 /**
- * Variance of the noise as a curve feels it, which follows many readings at once, over that of single readings: 1 for independent
- * errors, more for errors that stay for a while, less for steps that the readings cross at ever other places. From the sums of all
- * runs of neighbouring residuals half a second long (overlapping batch means); the fit takes a little out of each, which is put back.
- * A straight line over engine speed is taken out first: channels that differ in scale are no
- * noise, and the scale is in the budget; of noise that is independent the fit has taken that line already.
+ * Residuals of a channel over half a second each, which is about what the curve follows. A straight line over engine speed is taken out
+ * first: channels that differ in scale are no noise, and the scale is in the budget; of noise that is independent the fit has taken
+ * that line already.
  *
- * @param options `most`: residuals count up to this size; `variance` of single residuals; `takenBy`: parameters per reading.
- *
- * Source: overlapping batch means: Meketon & Schmeiser, Proc. Winter Simulation Conf. (1984) 227; equal to a Bartlett window of that length.
+ * @param most Residuals count up to this size.
  */
-function longRunShare(
-  spans: readonly FollowedSpan[],
-  channel: number,
-  options: { readonly most: number; readonly variance: number; readonly takenBy: number },
-): number {
-  const { most, variance, takenBy } = options;
-  if (!(variance > 0)) return 1;
-  let squares = 0;
-  let taken = 0;
-  let batches = 0;
-  for (const { residuals, predictedRpm, trust, path } of spans) {
-    if (residuals[channel] === undefined || residuals[channel].length < 4) continue;
+function runningMeans(spans: readonly FollowedSpan[], channel: number, most: number): RunningMeans[] {
+  return spans.flatMap(({ pull, residuals, predictedRpm, trust, path }) => {
+    if (residuals[channel] === undefined || residuals[channel].length < 4) return [];
     const sizes = residuals[channel].map((value, i) => Math.min(Math.max(value * Math.sqrt(trust[channel]![i]!), -most), most));
     const own = withoutLine(sizes, predictedRpm[channel]!);
     const durationS = path.timeS[path.timeS.length - 1]! - path.timeS[0]!;
     const length = Math.max(2, Math.min(Math.round((batchS * own.length) / durationS), own.length >> 1));
+    const mean = new Float64Array(own.length - length + 1);
     let sum = 0;
     for (let i = 0; i < own.length; i++) {
       sum += own[i]!;
       if (i >= length) sum -= own[i - length]!;
-      if (i < length - 1) continue;
-      squares += (sum * sum) / length;
-      taken += length * takenBy;
-      batches++;
+      if (i >= length - 1) mean[i - length + 1] = sum / length;
     }
+    const middle = length >> 1;
+    return [{ pull, length, mean, engineSpeedRpm: predictedRpm[channel]!.subarray(middle, middle + mean.length) }];
+  });
+}
+
+/**
+ * Variance of the noise as a curve feels it, which follows many readings at once, over that of single readings: 1 for independent
+ * errors, more for errors that stay for a while, less for steps that the readings cross at ever other places. From the means of all
+ * runs of neighbouring residuals half a second long (overlapping batch means); the fit takes a little out of each, which is put back.
+ *
+ * @param options `variance` of single residuals; `takenBy`: parameters per reading.
+ *
+ * Source: overlapping batch means: Meketon & Schmeiser, Proc. Winter Simulation Conf. (1984) 227; equal to a Bartlett window of that length.
+ */
+function longRunShare(means: readonly RunningMeans[], options: { readonly variance: number; readonly takenBy: number }): number {
+  const { variance, takenBy } = options;
+  if (!(variance > 0)) return 1;
+  let squares = 0;
+  let taken = 0;
+  let batches = 0;
+  for (const { length, mean } of means) {
+    for (const value of mean) squares += value * value * length;
+    taken += length * takenBy * mean.length;
+    batches += mean.length;
   }
   if (batches < 8) return 1;
   return Math.max(leastShare, squares / batches / variance / Math.max(0.3, 1 - taken / batches));
@@ -380,30 +401,31 @@ function withoutLine(values: Float64Array, x: Float64Array): Float64Array {
 }
 
 /**
- * Correlation between what pulls are off at neighbouring readings, each with the other pull's nearest by engine speed: steps that every
- * pull meets at the same places, or a curve that follows none of them. Errors that repeat do not average out over pulls.
+ * Correlation between what pulls are off at the same engine speed: steps that every pull meets at the same places, or a curve that
+ * follows none of them. Errors that repeat do not average out over pulls: with the correlation ρ the variance of the mean of n pulls is
+ * (1 + (n − 1) ρ) / n of one pull's. It is asked of the same running means that the noise is judged by, because that is the noise which
+ * moves the curve: single readings of a stepped channel are off alike wherever they stand on the step, and the curve feels nothing of it.
+ *
+ * Running means that overlap say the same, so that independent pairs are fewer by their length; what so few pairs show by chance is
+ * taken off.
  */
-function repeatedShare(spans: readonly FollowedSpan[], channel: number): number {
+function repeatedShare(means: readonly RunningMeans[]): number {
   let products = 0;
   let squares = 0;
   let pairs = 0;
-  for (let s = 0; s < spans.length; s++) {
-    for (let other = s + 1; other < spans.length; other++) {
-      if (spans[other]!.pull === spans[s]!.pull) continue;
-      const a = spans[s]!;
-      const b = spans[other]!;
-      const first = a.residuals[channel];
-      const second = b.residuals[channel];
-      if (first === undefined || second === undefined) continue;
-      const speedA = a.predictedRpm[channel]!;
-      const speedB = b.predictedRpm[channel]!;
+  for (let s = 0; s < means.length; s++) {
+    for (let other = s + 1; other < means.length; other++) {
+      const a = means[s]!;
+      const b = means[other]!;
+      if (b.pull === a.pull || b.mean.length === 0) continue;
       let k = 0;
-      for (let i = 1; i < first.length; i++) {
-        while (k + 1 < second.length && Math.abs(speedB[k + 1]! - speedA[i]!) <= Math.abs(speedB[k]! - speedA[i]!)) k++;
-        if (Math.abs(speedB[k]! - speedA[i]!) > Math.abs(speedA[i]! - speedA[i - 1]!)) continue;
-        products += first[i]! * second[k]!;
-        squares += (first[i]! ** 2 + second[k]! ** 2) / 2;
-        pairs++;
+      for (let i = 1; i < a.mean.length; i++) {
+        const speed = a.engineSpeedRpm[i]!;
+        while (k + 1 < b.mean.length && Math.abs(b.engineSpeedRpm[k + 1]! - speed) <= Math.abs(b.engineSpeedRpm[k]! - speed)) k++;
+        if (Math.abs(b.engineSpeedRpm[k]! - speed) > Math.abs(speed - a.engineSpeedRpm[i - 1]!)) continue;
+        products += a.mean[i]! * b.mean[k]!;
+        squares += (a.mean[i]! ** 2 + b.mean[k]! ** 2) / 2;
+        pairs += 1 / Math.max(a.length, b.length);
       }
     }
   }
