@@ -51,6 +51,15 @@ describe('simultaneous band', () => {
     expect(band.ofMean(0, 1)).toBeCloseTo(band.pointwise[0]!, 12);
   });
 
+  it('takes errors of one name for one estimate, those of two names for two', () => {
+    const of = (...names: string[]) =>
+      bandOf({ shared: names.map((name) => ({ name, shape: Float64Array.of(1), degrees: 4 })), covariance: null }, 1, { draws: 0 });
+    // Source: Student's t of 4 and of 8 degrees (R qt(.975, 4) and qt(.975, 8)), times √2.
+    expect(of('shape', 'shape').pointwise[0]).toBeCloseTo(Math.SQRT2 * 2.776445, 5);
+    expect(of('shape', 'level').pointwise[0]).toBeCloseTo(Math.SQRT2 * 2.306004, 5);
+    expect(of('shape', 'level').ofMean(0, 1)).toBeCloseTo(Math.SQRT2 * 2.306004, 5);
+  });
+
   it('has at each point the factor of its own degrees of freedom', () => {
     const shape = Float64Array.from({ length: 9 }, (_, i) => i / 8);
     const covariance = identity(9);

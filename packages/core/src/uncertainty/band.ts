@@ -2,7 +2,7 @@ import { chiSquaredDraw, cholesky, type RandomStream, randomStream, studentTTwoS
 
 /**
  * One source of error in a curve: a fixed shape times one random number. `degrees` says how well its standard deviation is known
- * (Infinity: known or stated; few: estimated from few repeats).
+ * (Infinity: known or stated; few: estimated from few repeats). Errors of one name and as many degrees rest on one estimate.
  */
 export interface SharedError {
   readonly name: string;
@@ -61,11 +61,12 @@ export function bandOf(
   const { level = 0.95, draws = 4000, seed = 1 } = options;
   const variance = new Float64Array(points);
   const fourth = new Float64Array(points);
-  for (const { shape, degrees } of errors.shared) {
+  for (const { shapes, degrees } of spreadsOf(errors.shared)) {
     for (let i = 0; i < points; i++) {
-      const v = shape[i]! * shape[i]!;
+      let v = 0;
+      for (const shape of shapes) v += shape[i]! * shape[i]!;
       variance[i] = variance[i]! + v;
-      if (Number.isFinite(degrees)) fourth[i] = fourth[i]! + (v * v) / degrees;
+      fourth[i] = fourth[i]! + (v * v) / degrees;
     }
   }
   if (errors.covariance !== null) for (let i = 0; i < points; i++) variance[i] = variance[i]! + errors.covariance[i * points + i]!;
@@ -89,6 +90,18 @@ export function bandOf(
   };
 }
 
+/** Errors of one name rest on one estimate, so that their variances are added before their degrees of freedom count. */
+function spreadsOf(shared: readonly SharedError[]): { readonly shapes: readonly Float64Array[]; readonly degrees: number }[] {
+  const spreads = new Map<string, { readonly shapes: Float64Array[]; readonly degrees: number }>();
+  for (const { name, shape, degrees } of shared) {
+    const key = `${name}|${degrees}`;
+    const spread = spreads.get(key);
+    if (spread === undefined) spreads.set(key, { shapes: [shape], degrees });
+    else spread.shapes.push(shape);
+  }
+  return [...spreads.values()];
+}
+
 /** Welch–Satterthwaite; Infinity where nothing is estimated. */
 function degreesOf(variance: number, fourth: number): number {
   return fourth === 0 ? Number.POSITIVE_INFINITY : Math.max(1, (variance * variance) / fourth);
@@ -101,12 +114,15 @@ function halfOfMean(
 ): number {
   let variance = 0;
   let fourth = 0;
-  for (const { shape, degrees } of shared) {
-    let sum = 0;
-    for (let i = from; i < to; i++) sum += shape[i]!;
-    const own = (sum / (to - from)) ** 2;
+  for (const { shapes, degrees } of spreadsOf(shared)) {
+    let own = 0;
+    for (const shape of shapes) {
+      let sum = 0;
+      for (let i = from; i < to; i++) sum += shape[i]!;
+      own += (sum / (to - from)) ** 2;
+    }
     variance += own;
-    if (Number.isFinite(degrees)) fourth += own ** 2 / degrees;
+    fourth += own ** 2 / degrees;
   }
   if (covariance !== null) {
     let sum = 0;
