@@ -57,6 +57,7 @@ function stretch(kind, { from, to, processes, failures, reached }) {
       [seen, looks] = index === seen ? [seen, looks + 1] : [index, 0];
       const hangs = looks * lookMs > hangMs;
       if (!hangs && performance.now() < until) return;
+      clearInterval(watch);
       if (hangs) failures.push({ kind, index, what: `hangs for ${hangMs / 1000} s` });
       next = hangs ? index + 1 : index;
       void worker.terminate();

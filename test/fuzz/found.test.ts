@@ -46,6 +46,19 @@ describe('found by fuzzing', () => {
     expect(performance.now() - start).toBeLessThan(2000);
   });
 
+  it.each([
+    ['one time stamp a thousand million seconds on', [0, 0.05, 1e9]],
+    ['every row a million seconds after the one before', Array.from({ length: 60 }, (_, i) => 1e6 * i)],
+    ['half an hour, a month, half an hour', Array.from({ length: 7200 }, (_, i) => 0.5 * i + (i < 3600 ? 0 : 2.6e6))],
+  ])('hung on half seconds in which nothing was read: %s', (_, times) => {
+    const text = `Time (s),Engine speed (rpm),Road speed (km/h),Throttle (%)\n${times.map((time, i) => `${time},${850 + (i % 3)},0,${i % 2}`).join('\n')}\n`;
+    const start = performance.now();
+    const { stretches } = checkLog(readLog(new TextEncoder().encode(text), { path: 'log.csv' }));
+    expect(performance.now() - start).toBeLessThan(2000);
+    // No stretch reaches across what was not read.
+    for (const { startS, endS } of stretches) expect(endS - startS).toBeLessThan(1801);
+  });
+
   it('edges cover what was read, and only the middle where that needs too many cells', () => {
     expect(evenEdges(Float64Array.of(0.05, 0.35), 0.1).map((edge) => Number(edge.toFixed(6)))).toEqual([0, 0.1, 0.2, 0.3, 0.4]);
     const far = evenEdges(Float64Array.of(...Array.from({ length: 9 }, (_, i) => 1000 + i), 1e9), 1);

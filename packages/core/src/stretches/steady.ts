@@ -15,31 +15,50 @@ interface Moment {
 }
 
 const gridS = 0.5;
+/** Between readings further apart than this nothing is told, however slow the log is. */
+const longestGapS = 10;
 
-/** The drive on a half-second grid, only where fresh readings support it. */
-function moments(signals: MotionSignals, demand: Demand | null, fromS: number, toS: number): Moment[] {
-  const { engine, road } = signals;
-  const out: Moment[] = [];
-  const roadGapS = road === null ? 0 : joinableGapS(road);
-  const engineGapS = engine === null ? 0 : joinableGapS(engine);
-  const halfWidth = road === null ? 1 : Math.max(1, 2.5 * (road.channel.refreshS?.median ?? 1));
-  const demandGapS = demand === null ? 0 : joinableGapS(demand.readings);
-  // Counted, as half a second added to a broken time stamp may change nothing.
-  const count = Math.floor((toS - fromS) / gridS) + 1;
-  for (let i = 0; i < count; i++) {
-    const timeS = fromS + i * gridS;
+/** The drive of one part of a log on a half-second grid, only where readings support it; one moment of which nothing is known stands for each gap. */
+function moments(signals: MotionSignals, demand: Demand | null, part: { readonly from: number; readonly to: number }): Moment[] {
+  const { engine, road, log } = signals;
+  const gapOf = (readings: Readings | null): number => (readings === null ? 0 : Math.min(longestGapS, joinableGapS(readings)));
+  const roadGapS = gapOf(road);
+  const engineGapS = gapOf(engine);
+  const demandGapS = gapOf(demand?.readings ?? null);
+  const halfWidth = Math.min(longestGapS, road === null ? 1 : Math.max(1, 2.5 * (road.channel.refreshS?.median ?? 1)));
+  const reachS = Math.max(roadGapS, engineGapS, demandGapS, halfWidth);
+  const momentAt = (timeS: number): Moment => {
     const fit = road === null ? null : localPolynomial(road.timeS, road.values, timeS, { halfWidth, order: 1 });
     const asked = demand === null ? Number.NaN : valueAt(demand.readings, timeS, demandGapS);
-    out.push({
+    return {
       timeS,
       speedMps: road === null ? Number.NaN : valueAt(road, timeS, roadGapS),
       accelerationMps2: fit?.slope ?? Number.NaN,
       engineSpeedRpm: engine === null ? Number.NaN : valueAt(engine, timeS, engineGapS),
       demand: demand === null ? Number.NaN : (asked - demand.rest) / (demand.full - demand.rest),
-    });
+    };
+  };
+  const out: Moment[] = [];
+  const originS = log.timeS[part.from]!;
+  for (let first = part.from; first < part.to; ) {
+    let last = first;
+    while (last + 1 < part.to && log.timeS[last + 1]! - log.timeS[last]! <= 2 * reachS) last++;
+    const start = Math.ceil((log.timeS[first]! - originS) / gridS);
+    // Counted, as half a second added to a broken time stamp may change nothing.
+    const count = Math.floor((log.timeS[last]! - originS) / gridS) - start + 1;
+    for (let i = 0; i < count; i++) out.push(momentAt(originS + (start + i) * gridS));
+    if (last + 1 < part.to) out.push({ ...nothingKnown, timeS: log.timeS[last]! });
+    first = last + 1;
   }
   return out;
 }
+
+const nothingKnown: Omit<Moment, 'timeS'> = {
+  speedMps: Number.NaN,
+  accelerationMps2: Number.NaN,
+  engineSpeedRpm: Number.NaN,
+  demand: Number.NaN,
+};
 
 interface Rule {
   readonly kind: StretchKind;
@@ -88,7 +107,7 @@ export function findSteadyStretches(signals: MotionSignals, demand: Demand | nul
   const { log } = signals;
   const stretches: Stretch[] = [];
   for (const part of log.parts) {
-    const list = moments(signals, demand, log.timeS[part.from]!, log.timeS[part.to - 1]!);
+    const list = moments(signals, demand, part);
     const idleRpm = idleSpeedRpm(list);
     for (const rule of rules) {
       let from = -1;
