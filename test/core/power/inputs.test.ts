@@ -117,6 +117,7 @@ describe('inputs of several pulls', () => {
       { conditions: plain, powerW, speedMps },
       { conditions: other, powerW, speedMps },
     ]);
+    expect(new Set(drawn.keys).size).toBe(drawn.keys.length);
     const one = (key: string): number => drawn.meanW(drawn.keys.map((own) => (own === key ? 1 : 0))) - powerW;
     expect(one('mass|car')).toBeCloseTo(balanceW(3, { massKg: 20 }) - powerW, 5);
     expect(one('wind|second outing')).toBeCloseTo((balanceW(3, { windMps: 1.5 }) - powerW) / 2, 5);

@@ -169,6 +169,29 @@ describe('window of the local torque', () => {
     });
     expect(straight({ hz: 2, noiseRpm: 1, toS: 1.5 })).toEqual([]);
   });
+  it('does not depend on where the clock of the log stands', () => {
+    const timeS = stamps(0, 10, 25);
+    const at = (fromS: number) =>
+      localTorque({
+        ...plain,
+        spans: [[{ timeS: timeS.map((t) => fromS + t), engineSpeedRpm: timeS.map((t) => 2500 + 500 * t), noiseRpm: 40 }]],
+      });
+    const [early, late] = [at(0), at(1000)];
+    expect(late).toHaveLength(early.length);
+    late.forEach((value, i) => {
+      expect(value.timeS - 1000).toBeCloseTo(early[i]!.timeS, 6);
+      expect(value.halfWidthS).toBeCloseTo(early[i]!.halfWidthS, 9);
+      expect(value.torqueNm).toBeCloseTo(early[i]!.torqueNm, 4);
+    });
+  });
+  it('leaves out what stands still or is missing', () => {
+    const timeS = stamps(0, 4, 25);
+    const spans = (of: (t: number) => number) => [[{ timeS, engineSpeedRpm: timeS.map(of), noiseRpm: 1 }]];
+    expect(localTorque({ ...plain, spans: spans(() => 0) })).toEqual([]);
+    const holed = localTorque({ ...plain, spans: spans((t) => (t > 1 && t < 3 ? Number.NaN : 2500 + 500 * t)) });
+    expect(holed.length).toBeGreaterThan(0);
+    expect(holed.every(({ timeS: t, torqueNm }) => (t < 1.3 || t > 2.7) && Number.isFinite(torqueNm))).toBe(true);
+  });
 });
 
 describe('first guess of torque', () => {
