@@ -94,6 +94,20 @@ describe('a slip laid beside a log of even acceleration', () => {
     expect(shown[4]!.logS!).toBeCloseTo(timeTo(402.336), 1);
   });
 
+  test('takes the speeds that a slip shows, at whichever mark', () => {
+    // Only one time is kept, so that clock and scale come from the trap at 1000 ft.
+    const log = logOf((t) => truth(t) / 1.02);
+    const one: Slip = { timesS: { '60ft': timeTo(18.288), '1000ft': timeTo(304.8) }, trapsMps: { '1000ft': trapAt(304.8) } };
+    const without: Slip = { ...one, trapsMps: {} };
+    const pass = findPass(log, one)!;
+    const width = (of: Slip): number => {
+      const { low, high } = alignSlip(log, pass, of, { ...options, heldOut: [] })!.speedScale;
+      return high - low;
+    };
+    expect(alignSlip(log, pass, one, { ...options, heldOut: [] })!.speedScale.value).toBeCloseTo(1.02, 3);
+    expect(width(one)).toBeLessThan(0.95 * width(without));
+  });
+
   test('spreads the rounding of a stepped speed over times and traps', () => {
     const log = logOf((t) => Math.round(truth(t)));
     const pass = findPass(log, slip)!;

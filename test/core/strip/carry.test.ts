@@ -1,4 +1,5 @@
 import {
+  carInputs,
   carrySlip,
   constantPower,
   type PassModel,
@@ -67,7 +68,25 @@ describe('a slip in another day’s air', () => {
 
   test('what the slip does not show stays unknown', () => {
     const carried = carrySlip({ timesS: { '660ft': 7 }, trapsMps: {} }, model(1, 0.7), day, thin);
-    expect([carried.elapsedTimeS, carried.trapMps, carried.cubeRootS]).toEqual([null, null, null]);
+    expect([carried.elapsedTimeS, carried.trapMps, carried.cubeRootS, carried.cubeRootMps]).toEqual([null, null, null, null]);
+  });
+
+  test('the exponent that slips have taught counts: without drag all of the change is power’s', () => {
+    const inputs = carInputs(model(0.7, 0));
+    const carZ = Float64Array.from(inputs, ({ name }) => (name === 'power against air density' ? 2 : 0));
+    const learned = {
+      inputs,
+      carZ,
+      covariance: new Float64Array(inputs.length ** 2),
+      slips: [],
+      iterations: 0,
+      converged: true,
+      misfit: 1,
+    };
+    const carried = carrySlip(slip, model(0.7, 0), day, thin, { learned });
+    expect(carried.byDragS).toBeCloseTo(0, 9);
+    // Two spreads of 0.15 make the exponent 1: the plain rule but for the start on grip.
+    expect(carried.byPowerS).toBeCloseTo(carrySlip(slip, model(1, 0), day, thin).byPowerS, 9);
   });
 });
 

@@ -1,4 +1,15 @@
-import { type Pass, type PassCar, type PassDay, powerTable, simulatePass, speedSpanS } from '@pullproof/core';
+import {
+  constantPower,
+  estimateQuarterMile,
+  type Pass,
+  type PassCar,
+  type PassDay,
+  powerFromTrapSpeed,
+  powerTable,
+  quarterMileRules,
+  simulatePass,
+  speedSpanS,
+} from '@pullproof/core';
 import { describe, expect, test } from 'vitest';
 
 // Source: elementary mechanics of a point mass; each case has a closed form.
@@ -173,5 +184,25 @@ describe('a pass by its mechanics', () => {
     expect(() => simulatePass(steady, { ...level, grade: 0.2 })).toThrow(
       'the car does not reach the end within 120 s. Check power, mass and gears. [E_STRIP_INPUT]',
     );
+  });
+});
+
+describe('closed forms and rules', () => {
+  test('grip alone is uniform acceleration: v² = 2 μ g s', () => {
+    const { elapsedTimeS, speedMps } = constantPower(1000, 1e9, { gripShare: 0.5, distanceM: 200 });
+    expect(elapsedTimeS).toBeCloseTo(Math.sqrt(400 / (0.5 * gravity)), 9);
+    expect(speedMps).toBeCloseTo(Math.sqrt(gravity * 200), 9);
+  });
+  test.each([0, -1, Number.NaN])('a grip of %s is refused in words', (gripShare) => {
+    expect(() => constantPower(1600, 100e3, { gripShare })).toThrow(
+      `mass 1600 kg, power 100000 W, distance 402.336 m and grip ${gripShare} must be positive. Check mass, power and grip. [E_STRIP_INPUT]`,
+    );
+  });
+  test('a rule says which number it cannot use', () => {
+    const { hale } = quarterMileRules;
+    expect(() => estimateQuarterMile(0, 1, hale)).toThrow('mass must be a positive number, given 0. Check the units. [E_STRIP_INPUT]');
+    expect(() => estimateQuarterMile(1, Number.NaN, hale)).toThrow('power must be a positive number, given NaN.');
+    expect(() => powerFromTrapSpeed(-1, 1, hale)).toThrow('mass must be a positive number, given -1.');
+    expect(() => powerFromTrapSpeed(1, 0, hale)).toThrow('trap speed must be a positive number, given 0.');
   });
 });
