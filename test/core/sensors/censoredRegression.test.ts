@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { beyondCeiling, censoredMean, censoredRegression, findCeilings } from '../../../packages/core/src/sensors/index.js';
+import { beyondCeiling, type Ceiling, censoredMean, censoredRegression, findCeilings } from '../../../packages/core/src/sensors/index.js';
 import { inverseMills, logNormalCdf, normalCdf } from '../../../packages/core/src/sensors/normalTail.js';
 
 // Source: Tobin's data, R package survival 3.5-3 (`tobin`), R 4.2.2 on Debian 12.
@@ -100,7 +100,131 @@ describe('censoredRegression against R', () => {
   });
 });
 
+describe('censoredRegression at its edges', () => {
+  test('says what is wrong', () => {
+    expect(() => censoredRegression([ones, new Float64Array(3)], values, leftBound)).toThrow(
+      'There are 20 readings, but columns or bounds of another length. Give arrays of one length. [E_LENGTHS]',
+    );
+    expect(() => censoredRegression([ones, ones], values.subarray(0, 3), new Int8Array(3))).toThrow('[E_LENGTHS]');
+    const twoSeen = Int8Array.from(durable, (_, i) => (i < 2 ? 0 : 1));
+    expect(() => censoredRegression([ones, Float64Array.from(age)], values, twoSeen)).toThrow(
+      'Only 2 of 20 readings are free of the limit, for 3 unknowns. Log more below the limit, or fit fewer terms. [E_TOO_FEW_SEEN]',
+    );
+    expect(() => censoredRegression([ones, ones], values, leftBound)).toThrow(
+      'Two columns of the fit say the same thing. Leave one of them out. [E_SINGULAR]',
+    );
+    expect(() => censoredRegression(design, values, leftBound, { maxIterations: 2 })).toThrow(
+      /^The fit to censored readings did not settle in 2 steps \(slope left \d\.\de-\d+\)\. Check that the readings below the limit are not all on one line without scatter; fit fewer terms\. \[E_NOT_CONVERGED\]$/,
+    );
+    expect(() => censoredRegression(design, values, leftBound, { tolerance: 1e-3 })).not.toThrow();
+  });
+
+  test('as many seen as unknowns are enough', () => {
+    // Three seen readings of one constant and its spread, all symmetric: mean 0, ML deviation √(2/3).
+    const fit = censoredRegression([new Float64Array(3).fill(1)], Float64Array.of(-1, 0, 1), new Int8Array(3));
+    expect(fit.coefficients[0]!).toBeCloseTo(0, 9);
+    expect(fit.sigma).toBeCloseTo(Math.sqrt(2 / 3), 9);
+    const two = censoredRegression([new Float64Array(2).fill(1)], Float64Array.of(-1, 1), new Int8Array(2));
+    expect(two.sigma).toBeCloseTo(1, 9);
+  });
+
+  test('the unit of a column or of the readings changes nothing but the unit', () => {
+    const plain = censoredRegression(design, values, leftBound);
+    const scaled = censoredRegression(
+      [ones, Float64Array.from(age, (a) => 1e6 * a), Float64Array.from(quant, (q) => -1e-3 * q)],
+      values.map((y) => 1e5 * y),
+      leftBound,
+    );
+    for (const [k, factor] of [1e5, 1e-1, -1e8].entries())
+      expect(scaled.coefficients[k]! / plain.coefficients[k]!).toBeCloseTo(factor, factor > 1e6 ? 0 : 5);
+    expect(scaled.sigma / plain.sigma).toBeCloseTo(1e5, 3);
+    expect(scaled.logLikelihood).toBeCloseTo(plain.logLikelihood - 7 * Math.log(1e5), 6);
+    expect(scaled.covariance[15]! / plain.covariance[15]!).toBeCloseTo(1, 6);
+    expect(scaled.covariance[0]! / plain.covariance[0]!).toBeCloseTo(1e10, -4);
+  });
+
+  test('a band at another level', () => {
+    // Source: R qnorm(0.9) = 1.2815515655446, qnorm(0.975) = 1.95996398454005.
+    const fit = censoredRegression(design, values, leftBound);
+    const half = (level?: number): number => {
+      const { value, low, high } = censoredMean(fit, [1, 50, 240], level === undefined ? {} : { level });
+      expect((low + high) / 2).toBeCloseTo(value, 9);
+      return (high - low) / 2;
+    };
+    expect(half(0.8) / half()).toBeCloseTo(1.2815515655446 / 1.95996398454005, 7);
+    expect(censoredMean(fit, [1, 50, 240], { level: 0.8 }).level).toBe(0.8);
+  });
+});
+
+describe('beyondCeiling', () => {
+  const floor: Ceiling = {
+    side: 'lower',
+    value: 8,
+    quantum: 0.1,
+    certainty: 'found',
+    readings: 4,
+    visits: 1,
+    runs: [],
+    toleranceBelow: 0.001,
+    place: null,
+    evidence: { lostNoise: 5, sameLevel: 5, whiteness: 0, stays: 1, pileUp: 0.9, noiseElsewhereCounts: 1, noiseAtLevelCounts: 0 },
+    score: 4,
+  };
+  const x = Float64Array.from({ length: 33 }, (_, i) => i / 8);
+  const y = x.map((at, i) => Math.max(8, 10 + 3 * at - at * at + 0.4 * Math.sin(12.9898 * (i + 1))));
+
+  test('a parabola above a floor, and its mean there', () => {
+    // Source: Rscript -e 'library(survival); x<-seq(0,4,length.out=33); y<-10+3*x-x^2+0.4*sin(12.9898*(1:33)); yy<-pmax(y,8); d<-as.integer(y>8); m<-survreg(Surv(yy,d,type="left")~x+I(x^2),dist="gaussian"); m$scale; predict(m,data.frame(x=c(1,4)),se.fit=TRUE)'
+    const { estimates, fit, label } = beyondCeiling(x, y, floor, [1, 4], { degree: 2, level: 0.8 });
+    expect(fit.sigma).toBeCloseTo(0.261379847984327, 6);
+    expect(estimates.map(({ value }) => value)).toEqual([expect.closeTo(12.08110030210437, 5), expect.closeTo(5.75517852109053, 5)]);
+    expect((estimates[0]!.high - estimates[0]!.low) / 2 / 1.2815515655446).toBeCloseTo(0.0650639016700257, 5);
+    expect((estimates[1]!.high - estimates[1]!.low) / 2 / 1.2815515655446).toBeCloseTo(0.2226175486473245, 4);
+    expect(label).toBe('Model-based estimate (29 readings below the ceiling, 4 on it): nothing was read up there.');
+  });
+
+  test('leaves out rows without a reading, and counts readings within the jitter as on the level', () => {
+    const holedX = Float64Array.of(...x, Number.NaN, 2, 3);
+    const holedY = Float64Array.of(...y, 9, Number.NaN, Number.POSITIVE_INFINITY);
+    const whole = beyondCeiling(x, y, floor, [4]);
+    expect(beyondCeiling(holedX, holedY, floor, [4])).toEqual(whole);
+    const jittered = beyondCeiling(
+      x,
+      y.map((value) => (value === 8 ? 8.0005 : value)),
+      floor,
+      [4],
+    );
+    expect(jittered.estimates[0]!.value).toBeCloseTo(whole.estimates[0]!.value, 9);
+    // A straight line unless a degree is told.
+    expect(whole.fit.coefficients).toHaveLength(2);
+    expect(whole.estimates[0]!.level).toBe(0.95);
+  });
+
+  test('of readings at one place is their mean', () => {
+    const { estimates } = beyondCeiling(new Float64Array(4).fill(3), Float64Array.of(9, 10, 11, 10), floor, [3], { degree: 0 });
+    expect(estimates[0]!.value).toBeCloseTo(10, 9);
+  });
+});
+
 describe('normal tail', () => {
+  test('far out, and the mean excess, against R', () => {
+    // Source: Rscript -e 'options(digits=15); pnorm(c(-10,-4,4)); dnorm(c(-10,-5,-1,0,2))/pnorm(c(-10,-5,-1,0,2))'
+    for (const [z, p] of [
+      [-10, 7.61985302416053e-24],
+      [-4, 3.16712418331199e-5],
+      [4, 0.999968328758167],
+    ] as const)
+      expect(normalCdf(z) / p).toBeCloseTo(1, 12);
+    for (const [z, excess] of [
+      [-10, 10.098093233962512],
+      [-5, 5.186503967125842],
+      [-1, 1.525135276160981],
+      [0, 0.797884560802865],
+      [2, 0.05524786267899],
+    ] as const)
+      expect(inverseMills(z) / excess).toBeCloseTo(1, 12);
+  });
+
   test('against R', () => {
     // Source: Rscript -e 'print(pnorm(c(-40,-10,-3.5,-1,0,2,5), log.p=TRUE), digits=15)'
     const expected = [-804.608442013754, -53.2312851505125, -8.36606530834409, -1.84102164500926, -Math.LN2, -0.0230129093289635];

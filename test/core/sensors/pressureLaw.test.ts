@@ -5,6 +5,7 @@ import {
   pressureLaw,
   publishedPressureSensor,
   publishedPressureSensors,
+  ratiometricLaw,
   rescalePressure,
   supplyVoltageErrorPa,
   voltageFromPressure,
@@ -114,4 +115,34 @@ test('a supply 2 % low on a fixed reference reads 2 % of the span above the offs
 test('two points at one voltage are no law', () => {
   expect(() => pressureLaw({ voltageV: 1, pressurePa: 1 }, { voltageV: 1, pressurePa: 2 })).toThrow('E_SENSOR_LAW');
   expect(() => pressureLaw({ voltageV: 1, pressurePa: 2 }, { voltageV: 2, pressurePa: 2 })).toThrow('E_SENSOR_LAW');
+});
+
+test('a refusal says both points and the supply, or the names that are known', () => {
+  expect(() => pressureLaw({ voltageV: 1, pressurePa: 1 }, { voltageV: 1, pressurePa: 2 })).toThrow(
+    'A line through 1 Pa at 1 V and 2 Pa at 1 V (supply 5 V) is no sensor law. Give two different voltages with two different pressures. [E_SENSOR_LAW]',
+  );
+  for (const supplyV of [0, -5, Number.NaN]) {
+    expect(() => pressureLaw({ voltageV: 1, pressurePa: 1 }, { voltageV: 2, pressurePa: 2 }, { supplyV })).toThrow('E_SENSOR_LAW');
+  }
+  expect(() => pressureLaw({ voltageV: 1, pressurePa: 1 }, { voltageV: 1e-320, pressurePa: Number.NaN })).toThrow('E_SENSOR_LAW');
+  expect(() => publishedPressureSensor('XY 1')).toThrow(
+    'No published law is known for a sensor named XY 1. Give two points of its law instead, or one of: MPX4115A, MPX4250A, MPXH6300A, MPXH6400A, Bosch PST 1, Bosch PST 3, Bosch 0 281 002 573. [E_SENSOR_UNKNOWN]',
+  );
+  expect(publishedPressureSensor('bosch pst 1').name).toBe('Bosch PST 1');
+});
+
+test('a law keeps its supply and what its zero is', () => {
+  const law = pressureLaw({ voltageV: 0.5, pressurePa: 0 }, { voltageV: 4.5, pressurePa: 4e5 }, { supplyV: 5.1, reference: 'gauge' });
+  expect(law).toEqual({ offsetPa: -5e4, slopePaPerV: 1e5, supplyV: 5.1, reference: 'gauge' });
+  // V = V_s (k P + c) with k 0.002/kPa and c 0.1 at 3.3 V: 0 V is −50 kPa, 3.3 V is 450 kPa.
+  const ratiometric = ratiometricLaw(2e-6, 0.1, { supplyV: 3.3 });
+  expect(pressureFromVoltage(ratiometric, 0)).toBeCloseTo(-5e4, 6);
+  expect(pressureFromVoltage(ratiometric, 3.3)).toBeCloseTo(4.5e5, 6);
+  expect(ratiometricLaw(2e-6, 0.1)).toMatchObject({ supplyV: 5, reference: 'absolute' });
+});
+
+test('what a range means for boost is said in one sentence', () => {
+  expect(highestBoostOf(200000, 84000).sentence).toBe(
+    'A sensor whose range ends at 200 kPa absolute tops out at 16.8 psi (116 kPa) of boost where the barometer is 84.0 kPa; at sea level (101.325 kPa) that would be 14.3 psi.',
+  );
 });
