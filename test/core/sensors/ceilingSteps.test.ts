@@ -63,6 +63,16 @@ describe('ceilingSegments', () => {
     expect(ceilingSegments([{ timeS, values }])[0]!.rows).toEqual([0, 1, 2, 3, 4, 6]);
   });
 
+  it('takes the usual step as it comes', () => {
+    // Ten readings a second: 0.3 s are three steps, 0.31 s are more.
+    const timeS = Float64Array.of(0, 0.1, 0.2, 0.5, 0.6, 0.7, 1.01, 1.11, 1.21);
+    const values = timeS.map((_, i) => i);
+    expect(ceilingSegments([{ timeS, values }]).map(({ rows }) => rows)).toEqual([
+      [0, 1, 2, 3, 4, 5],
+      [6, 7, 8],
+    ]);
+  });
+
   it('wants three readings', () => {
     const timeS = Float64Array.of(0, 1, 2);
     expect(ceilingSegments([{ timeS, values: Float64Array.of(1, 2, Number.NaN) }])).toEqual([]);
@@ -87,6 +97,7 @@ describe('countStep', () => {
     ['of negative values by their size', [-400, -399, -398, -397], 1],
     ['a hundredth where only one value is seen', [50, 50, 50], 0.5],
     ['nothing of nothing', [], 0],
+    ['no difference of last digits', [100, 100 + 1e-11, 100.5, 100.5 + 1e-11, 101, 101 + 1e-11, 101.5], 0.5],
   ])('is %s', (_, values, expected) => {
     expect(countStep([segment(values)])).toBeCloseTo(expected, 12);
   });
