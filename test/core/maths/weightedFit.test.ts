@@ -99,18 +99,27 @@ describe('localPolynomial against plain weighted least squares', () => {
     expect(localPolynomial(times.slice(1), times, 0, { halfWidth: 2, order: 2 })).toBeNull();
   });
 
-  it('needs samples on both sides; one exactly there counts for either', () => {
+  it.each([1, 2])('needs samples on both sides, order %s; one exactly there counts for either', (order) => {
     const after = [0.1, 0.2, 0.3, 0.4, 0.5, 0.6];
     const before = after.map((time) => -time).reverse();
-    const options = { halfWidth: 1, order: 1 };
+    const options = { halfWidth: 1, order };
     expect(localPolynomial(after, after, 0, options)).toBeNull();
     expect(localPolynomial(before, before, 0, options)).toBeNull();
     expect(localPolynomial([0, ...after], [0, ...after], 0, options)).not.toBeNull();
     expect(localPolynomial([...before, 0], [...before, 0], 0, options)).not.toBeNull();
   });
 
-  it('has no fit where all samples stand at one time', () => {
-    expect(localPolynomial([1, 1, 1, 1, 1], [1, 2, 3, 4, 5], 1, { halfWidth: 1 })).toBeNull();
+  it('needs three samples for a line', () => {
+    const times = [-0.5, 0.5, 0.75];
+    expect(localPolynomial(times, times, 0, { halfWidth: 2, order: 1 })!.slope).toBeCloseTo(1, 12);
+    expect(localPolynomial(times.slice(0, 2), times, 0, { halfWidth: 2, order: 1 })).toBeNull();
+    // A sample at the very end of a tricube window has no weight and does not count.
+    expect(localPolynomial([-0.5, 0.5, 1], times, 0, { halfWidth: 1, order: 1 })).toBeNull();
+    expect(localPolynomial([-0.5, 0.5, 1], times, 0, { halfWidth: 1, order: 1, kernel: 'flat' })!.count).toBe(3);
+  });
+
+  it.each([1, 2])('has no fit of order %s where all samples stand at one time', (order) => {
+    expect(localPolynomial([1, 1, 1, 1, 1], [1, 2, 3, 4, 5], 1, { halfWidth: 1, order })).toBeNull();
   });
 });
 
