@@ -168,8 +168,8 @@ export function movedPass(
       airDensityKgPerM3,
       windMps: day.windMps + ownZ[2]! * day.windSpreadMps,
       grade: day.grade + ownZ[3]! * day.gradeSpread,
-      // A car cannot roll backwards out of the beam: four spreads below the usual it stands right on its edge.
-      rollOutM: Math.max(0.02, day.rollOutM + carZ[10]! * spreads.rollOutM),
+      // A car cannot roll backwards out of the beam: far below the usual it stands right on its edge.
+      rollOutM: Math.max(0, day.rollOutM + carZ[10]! * spreads.rollOutM),
     },
   };
 }
