@@ -182,7 +182,7 @@ export function coverageLines(results) {
 export function writeCoverage(results, from) {
   const place = (name) => new URL(`../docs/${name}`, import.meta.url);
   const about = 'Counts of bench/coverageStudy.js: shares of trials in which a 95 % band holds the truth.';
-  writeFileSync(place('accuracy-coverage.json'), `${JSON.stringify({ about, from, results }, null, 1)}\n`);
+  writeFileSync(place('accuracy-coverage.json'), `${JSON.stringify({ about, from, results }, null, 2)}\n`);
   const marked = /(<!-- coverage table -->\n)[\s\S]*(\n<!-- end of coverage table -->)/;
   const text = readFileSync(place('accuracy.md'), 'utf8');
   writeFileSync(place('accuracy.md'), text.replace(marked, `$1\n${coverageLines(results).join('\n')}\n$2`));
