@@ -13,7 +13,26 @@ export {
   type NamedFormulas,
 } from './formulas/index.js';
 export * from './fuel/index.js';
-export * from './log/index.js';
+export {
+  type Channel,
+  channelsOf,
+  checkSpeedByGears,
+  csvText,
+  type Dialect,
+  type FreshSamples,
+  findChannel,
+  freshSamples,
+  type Log,
+  type LogSource,
+  type Quantity,
+  quantityUnits,
+  type ReadOptions,
+  readLimits,
+  readLog,
+  type Spread,
+  shownName,
+  type TimeUnit,
+} from './log/index.js';
 export { type LocalFit, localPolynomial, type RandomStream, randomStream, studentTTwoSided } from './maths/index.js';
 export * from './sensors/index.js';
 export {
