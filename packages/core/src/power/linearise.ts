@@ -9,7 +9,7 @@ export interface ChannelNoise {
   /** Variance that the curve feels over that of single readings. */
   readonly inflation: Float64Array;
   readonly readings: Float64Array;
-  /** Largest correlation over the channels between what pulls are off at the same engine speed. */
+  /** Correlation between what pulls are off at the same engine speed: that of each channel, by its share of what the curve follows. */
   readonly repeated: number;
 }
 
@@ -298,7 +298,8 @@ function noiseSeen(spans: readonly FollowedSpan[], from: ChannelNoise, parameter
   const readings = noiseRpm.map((_, c) => spans.reduce((sum, { residuals }) => sum + (residuals[c]?.length ?? 0), 0));
   const all = readings.reduce((sum, count) => sum + count, 0);
   const freedom = Math.max(0.3, 1 - parameters / all);
-  let repeated = 0;
+  // Each channel moves the curve by its share of the information, and the variance that repeats in the curve is that share of its own.
+  let [repeated, told] = [0, 0];
   for (let c = 0; c < noiseRpm.length; c++) {
     const count = readings[c]!;
     if (count < 8) continue;
@@ -316,9 +317,11 @@ function noiseSeen(spans: readonly FollowedSpan[], from: ChannelNoise, parameter
     noiseRpm[c] = Math.max(Math.sqrt(clipped / count / freedom), 1e-3);
     const means = runningMeans(spans, c, most);
     inflation[c] = longRunShare(means, { variance: clipped / count, takenBy: parameters / all });
-    repeated = Math.max(repeated, repeatedShare(means));
+    const information = count / (noiseRpm[c]! ** 2 * inflation[c]!);
+    repeated += information * repeatedShare(means);
+    told += information;
   }
-  return { noiseRpm, inflation, readings, repeated };
+  return { noiseRpm, inflation, readings, repeated: told === 0 ? 0 : repeated / told };
 }
 
 /** Noise is judged by its mean over this time, s: about what the curve can follow. */
