@@ -33,7 +33,8 @@ export function load(app) {
   app.converter.on(Converter.EVENT_RESOLVE_BEGIN, (context) => {
     for (const reflection of Object.values(context.project.reflections)) {
       if (!(reflection instanceof DeclarationReflection) || reflection.parent !== context.project) continue;
-      const file = reflection.sources?.[0]?.fullFileName.replaceAll('\\', '/');
+      // What a package hands on from another one is seen there as built.
+      const file = reflection.sources?.[0]?.fullFileName.replaceAll('\\', '/').replace('/dist/', '/src/');
       if (file === undefined) continue;
       const path = paths.find((known) => file.includes(`/packages/${known}`));
       if (path === undefined) {

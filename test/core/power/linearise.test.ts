@@ -237,6 +237,20 @@ describe('noise that the residuals show', () => {
     expect(Math.abs(shared(0.5) - 0.5)).toBeLessThan(0.12);
   });
 
+  // The mean over channels that are weighed by their information has of each channel's variance its share: the first, with twice the
+  // readings and twice the deviation, tells half as much as the other, a third of both; and it alone repeats.
+  it('repeats by the share that a channel has in the curve', () => {
+    const { repeated, noiseRpm, inflation, readings } = seen((p) => {
+      const noise = errors(600 + p, 2);
+      const steps = errors(8, 4);
+      const table = Array.from({ length: 130 }, () => steps());
+      return (i, _, c) => (c === 0 ? table[i]! : noise());
+    }, 8);
+    const [first, second] = [0, 1].map((c) => readings[c]! / (noiseRpm[c]! ** 2 * inflation[c]!)) as [number, number];
+    expect(Math.abs(first / (first + second) - 1 / 3)).toBeLessThan(0.15);
+    expect(Math.abs(repeated - first / (first + second))).toBeLessThan(0.06);
+  });
+
   // What all pulls are off alike from reading to reading, but by nothing over the half second that the curve follows.
   it('does not repeat in what averages out', () => {
     const found = seen((p) => {
