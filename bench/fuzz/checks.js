@@ -52,8 +52,11 @@ export function checkRun(args, { exit, out, err }, folder) {
   checkFolder(folder);
 }
 
-/** @param {readonly string[]} args */
-const jsonTo = (args) => (args.includes('--json=-') ? '-' : args.includes('--json') ? args[args.lastIndexOf('--json') + 1] : undefined);
+/** Where the JSON goes: the last that is said counts. @param {readonly string[]} args */
+function jsonTo(args) {
+  const at = args.findLastIndex((arg) => arg === '--json' || arg.startsWith('--json='));
+  return args[at] === '--json' ? args[at + 1] : args[at]?.slice('--json='.length);
+}
 
 /** @param {readonly string[]} args */
 const asksForHelp = (args) =>
