@@ -1,4 +1,4 @@
-import { checkLog, evenEdges, parseTrial, readLog } from '@pullproof/core';
+import { calculateChannels, checkLog, compileFormulas, evenEdges, loadFormulaParser, parseTrial, readLog } from '@pullproof/core';
 import { describe, expect, it } from 'vitest';
 
 // What the fuzzing of bench/fuzz.js found, one case each; the cause stands beside it.
@@ -65,5 +65,15 @@ describe('found by fuzzing', () => {
     expect([far[0], far.length]).toEqual([1000, 101]);
     expect(evenEdges(Float64Array.of(1e300, 1e300), 1)).toEqual([]);
     expect(evenEdges(Float64Array.of(Number.NaN), 1)).toEqual([]);
+  });
+
+  it('the slope of a quantity near the largest number was infinite, not missing', async () => {
+    const rows = Array.from({ length: 60 }, (_, i) => row(i * 0.05, 3000 + 10 * i, 150 + (i % 7)));
+    const text = `Time (s),Engine speed (rpm),Manifold pressure (kPa abs)\n${rows.join('\n')}\n`;
+    const log = readLog(new TextEncoder().encode(text), { path: 'log.csv' });
+    const formulas = compileFormulas({ far: 'manifold_pressure * 1e300 * 1000', slope: 'rate(far, 400 ms)' }, await loadFormulaParser());
+    const [far, slope] = calculateChannels(log, formulas);
+    expect(far!.channel!.values.some((value) => Math.abs(value) > 1e307)).toBe(true);
+    expect(slope!.channel?.values.every(Number.isNaN) ?? true).toBe(true);
   });
 });

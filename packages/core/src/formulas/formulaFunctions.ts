@@ -77,7 +77,7 @@ export function sampleFunction(name: string, given: readonly UnitPowers[]): (...
  * @param timeS times of the samples, s
  * @param values values, NaN where missing
  * @param runs index ranges [from, to) that may be joined
- * @returns one number a sample; NaN where fewer than four samples support it or all lie to one side
+ * @returns one number a sample; NaN where fewer than four samples support it, all lie to one side, or the result is not finite
  */
 export function fittedOverTime(
   what: 'smooth' | 'rate',
@@ -92,7 +92,8 @@ export function fittedOverTime(
     for (let i = 0; i < own.length; i++) {
       if (Number.isNaN(own[i]!)) continue;
       const fit = localPolynomial(times, own, times[i]!, { halfWidth: widthS / 2, order: 2 });
-      if (fit !== null) out[from + i] = what === 'smooth' ? fit.value : fit.slope;
+      const result = fit === null ? Number.NaN : what === 'smooth' ? fit.value : fit.slope;
+      if (Number.isFinite(result)) out[from + i] = result;
     }
   }
   return out;
