@@ -1,4 +1,4 @@
-import type { ChangedBesides, ComparisonResult, OverallResult, TrialResult } from '@pullproof/core';
+import { type ChangedBesides, type ComparisonResult, type OverallResult, regionNote, type TrialResult } from '@pullproof/core';
 import { displayUnitFor, displayUnits, numberText, significantText, type UnitSystem } from '@pullproof/figures';
 import { calculatedLines } from './calculatedText.js';
 import { differencePlot } from './differencePlot.js';
@@ -63,6 +63,7 @@ function comparisonLines(comparison: ComparisonResult | undefined, units: UnitSy
     plain(`${numberText(100 * region.meanShare, 1, { signed: true })} %`, style),
   ]);
   const level = `${Math.round(100 * comparison.wheelPowerW.level)} % band`;
+  const note = regionNote(comparison.regions);
   return [
     ...(regions.length === 0
       ? []
@@ -77,6 +78,7 @@ function comparisonLines(comparison: ComparisonResult | undefined, units: UnitSy
           regions,
           style,
         )),
+    ...(note === null ? [] : wrapped(plain(note, style), style.width, '  ').map(style.faint)),
     ...plotLines(comparison, units, style),
     ...changedLines(comparison.changedBesides, units, style),
   ];

@@ -10,6 +10,7 @@ export type * from './answer/routesTypes.js';
 export type * from './answer/stripResult.js';
 export type * from './answer/supplyTypes.js';
 export type * from './answer/topEndTypes.js';
+export { regionNote } from './comparison/regionNote.js';
 export { type OpenedLog, runTrial } from './comparison/runTrial.js';
 export { parseTrial } from './file/parseTrial.js';
 export { decimalFromText, delimiterFromText } from './file/readingWords.js';

@@ -1,4 +1,4 @@
-import type { ComparisonResult, TrialResult } from '@pullproof/core';
+import { type ComparisonResult, regionNote, type TrialResult } from '@pullproof/core';
 import { bandText, differenceFigure, displayUnits, numberText } from '@pullproof/figures';
 import { type Html, html, shortName } from '../html.js';
 import type { Block, ReportSection } from '../section.js';
@@ -32,6 +32,8 @@ export const regionsSection: ReportSection = {
 function regions(comparison: ComparisonResult, result: TrialResult): Html {
   const { power } = displayUnits[result.units];
   const label = `${shortName(comparison.after, 60)} against ${shortName(comparison.before, 60)}`;
+  const note = regionNote(comparison.regions);
+  const below = note === null ? null : html`<p class="small muted">${note}</p>`;
   return html`<h3>${label}</h3>${tableBlock(
     ['Engine speed, rpm', 'Verdict', `Mean difference, ${power.symbol}`, 'Share of power before', 'Clear of zero, rpm'],
     comparison.regions.map((region) => [
@@ -46,5 +48,5 @@ function regions(comparison: ComparisonResult, result: TrialResult): Html {
       region.verdict === 'no clear change' ? '–' : `${numberText(region.clearFromRpm, 0)} to ${numberText(region.clearToRpm, 0)}`,
     ]),
     { label: `Regions: ${label}`, numbersFrom: 2 },
-  )}`;
+  )}${below}`;
 }
