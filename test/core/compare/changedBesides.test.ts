@@ -60,6 +60,15 @@ describe('rules for what a quantity may do to power', () => {
 });
 
 describe('judgeChannel', () => {
+  // Found by fuzzing: the ratio of such temperatures has no root, and its NaN stopped the whole result.
+  it('passes over temperatures that cannot be, and says nothing where no others are', () => {
+    const judge = (before: readonly number[], after: readonly number[]) =>
+      judgeChannel(rule('intake-temperature'), curve(before), curve(after), power(2, 100_000, 1000, 500));
+    expect(judge([300, 300], [290, -4])).toEqual(judge([300, Number.NaN], [290, Number.NaN]));
+    expect(judge([300, 300], [290, 0])!.after).toBe(290);
+    expect(judge([300, 300], [-4, -4])).toBeNull();
+  });
+
   it('means over the engine speeds that both have, and says what the change could make of the power', () => {
     const judged = judgeChannel(
       rule('spark-advance'),

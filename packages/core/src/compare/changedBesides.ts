@@ -102,7 +102,7 @@ export const powerRules: readonly PowerRule[] = [
  * @param powerW Power before on that grid.
  * @param differenceW Difference of power on that grid.
  * @param uncertain Half-width of the difference's band on that grid.
- * @returns Null where the change is below `least`, or either has no values.
+ * @returns Null where the change is below `least`, or there is no engine speed with possible values of both.
  */
 export function judgeChannel(
   rule: PowerRule,
@@ -122,6 +122,8 @@ export function judgeChannel(
     const y = after.mean[i]!;
     if (Number.isNaN(x) || Number.isNaN(y)) continue;
     const [low, high] = rule.share(x, y);
+    // No effect can be told of what cannot be, such as a temperature below absolute zero.
+    if (!Number.isFinite(low) || !Number.isFinite(high)) continue;
     a += x;
     b += y;
     lowW += power.beforeW[i]! * Math.min(low, high);
