@@ -348,13 +348,17 @@ function motionOf(
   return { motion, conditions };
 }
 
+/** No road car's engine turns faster, rpm: such a reading is a broken one, and the log's own findings say so. Common practice, no source. */
+const mostRpm = 25_000;
+
 function readingsIn(readings: Readings, fromS: number, toS: number, factor: number): SpeedReadings {
   const times: number[] = [];
   const values: number[] = [];
   readings.timeS.forEach((t, i) => {
-    if (t < fromS || t > toS || Number.isNaN(readings.values[i]!)) return;
+    const rpm = readings.values[i]! * factor;
+    if (t < fromS || t > toS || !(Math.abs(rpm) <= mostRpm)) return;
     times.push(t);
-    values.push(readings.values[i]! * factor);
+    values.push(rpm);
   });
   const seconds: number[] = [];
   for (let i = 2; i < values.length; i++) seconds.push(Math.abs(values[i]! - 2 * values[i - 1]! + values[i - 2]!));
