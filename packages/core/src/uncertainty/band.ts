@@ -195,6 +195,9 @@ function factorsOf(
   return { at, most: Math.max(...factors) };
 }
 
+/** Draws for the band of a whole curve that no verdict rests on: its factor is known to about 0.03. */
+export const wholeCurveDraws = 2000;
+
 /** Share of the whole variance that may be left out of what is drawn. */
 const negligible = 1e-4;
 

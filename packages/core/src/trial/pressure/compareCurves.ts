@@ -1,5 +1,5 @@
 import type { QuantityCurve } from '../../stretches/index.js';
-import { bandOf, type SharedError } from '../../uncertainty/index.js';
+import { bandOf, type SharedError, wholeCurveDraws } from '../../uncertainty/index.js';
 import { nullable } from '../answer/nullable.js';
 import type { DifferenceCurve } from '../answer/pressureTypes.js';
 import type { PullsCurve } from './channelCurve.js';
@@ -47,9 +47,6 @@ export function compareCurves(
     status: free.length === 0 ? 'Every reading rests on a sensor’s ceiling, so how far pressure moved cannot be told.' : noBand,
   };
 }
-
-/** Draws for the band of a whole curve: its factor is known to about 0.03. */
-const wholeCurveDraws = 2000;
 
 /** Half-widths at the points `at`; null where no setup has two pulls. */
 function halfWidths(

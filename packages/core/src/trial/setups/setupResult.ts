@@ -1,7 +1,7 @@
 import { type CorrectionStandard, powerCorrection } from '../../air/index.js';
 import type { Quantity } from '../../log/index.js';
 import { inputErrors, type Repeatability } from '../../power/index.js';
-import { bandOf, type SharedError } from '../../uncertainty/index.js';
+import { bandOf, type SharedError, wholeCurveDraws } from '../../uncertainty/index.js';
 import { nullable } from '../answer/nullable.js';
 import type { CurveResult, RunResult, SetupResult, StatedValue } from '../answer/result.js';
 import type { MeasurableNumber, RunInputs } from '../inputs/inputs.js';
@@ -106,9 +106,6 @@ export function powerErrors(setup: FittedSetup, spread: Repeatability): PowerErr
   );
   return { repeat, inputs: inputErrors(curve), noise, shape };
 }
-
-/** Draws for the band of a whole curve: its factor is known to about 0.03. */
-const wholeCurveDraws = 2000;
 
 /** Absolute curve with its band: noise, repeatability and inputs kept apart. */
 function powerCurve(setup: FittedSetup, spread: Repeatability): CurveResult {
