@@ -1,6 +1,7 @@
 export { channelsOf, type FreshSamples, findChannel, freshSamples } from './access.js';
 export type { LogSource } from './bytes.js';
 export { checkSpeedByGears } from './checks/gearing.js';
+export { mostEngineSpeedRpm } from './checks/plausible.js';
 export { csvText } from './csvText.js';
 export { readLimits } from './limits.js';
 export type { Channel, Dialect, Log, Spread } from './log.js';

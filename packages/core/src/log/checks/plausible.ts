@@ -5,6 +5,9 @@ import type { Quantity } from '../quantities.js';
 import { shownName } from '../shownName.js';
 import { rangeOf } from '../valueRange.js';
 
+/** No road car's engine turns faster. Common practice, no source. */
+export const mostEngineSpeedRpm = 25_000;
+
 /** A channel whose numbers do not go with what it is called, and what it likely is. */
 interface Suspicion {
   readonly channel: Channel;
@@ -92,7 +95,7 @@ function ownRange(channel: Channel): Suspicion[] {
         ? suspect('is called a percentage but stays within 1', 'a share from 0 to 1', `${quantity} 1`)
         : [];
     case 'engine-speed':
-      return max > 25000 ? suspect(`rises to ${rpmText(max)}`, 'another unit or channel', 'ignore') : [];
+      return max > mostEngineSpeedRpm ? suspect(`rises to ${rpmText(max)}`, 'another unit or channel', 'ignore') : [];
     case 'road-speed':
     case 'gps-speed':
       return max > 140 ? suspect(`rises to ${(max * 3.6).toFixed(0)} km/h`, 'another unit', `${quantity} km/h`) : [];

@@ -1,5 +1,5 @@
 import type { Finding, Place } from '../../findings/index.js';
-import { type Channel, channelsOf, checkSpeedByGears, type Log } from '../../log/index.js';
+import { type Channel, channelsOf, checkSpeedByGears, type Log, mostEngineSpeedRpm } from '../../log/index.js';
 import {
   calibrateSpeed,
   dragKgPerM,
@@ -348,15 +348,13 @@ function motionOf(
   return { motion, conditions };
 }
 
-/** No road car's engine turns faster, rpm: such a reading is a broken one, and the log's own findings say so. Common practice, no source. */
-const mostRpm = 25_000;
-
 function readingsIn(readings: Readings, fromS: number, toS: number, factor: number): SpeedReadings {
   const times: number[] = [];
   const values: number[] = [];
   readings.timeS.forEach((t, i) => {
     const rpm = readings.values[i]! * factor;
-    if (t < fromS || t > toS || !(Math.abs(rpm) <= mostRpm)) return;
+    // Beyond that a reading is a broken one, and the log's own findings say so.
+    if (t < fromS || t > toS || !(Math.abs(rpm) <= mostEngineSpeedRpm)) return;
     times.push(t);
     values.push(rpm);
   });
