@@ -81,11 +81,10 @@ export function alignSlip(log: SpeedLog, pass: FoundPass, slip: Slip, options: A
       if (distanceM[middle]! < wantedM) low = middle;
       else high = middle;
     }
-    const span = distanceM[high]! - distanceM[low]!;
-    return timeS[low]! + (span > 0 ? (gridS * (wantedM - distanceM[low]!)) / span : 0);
+    return timeS[low]! + (gridS * (wantedM - distanceM[low]!)) / (distanceM[high]! - distanceM[low]!);
   };
   const distanceAt = (distanceM: Float64Array, t: number): number => {
-    const place = Math.min(Math.max((t - timeS[0]!) / gridS, 0), distanceM.length - 1.001);
+    const place = Math.max((t - timeS[0]!) / gridS, 0);
     const i = Math.floor(place);
     return distanceM[i]! + (distanceM[i + 1]! - distanceM[i]!) * (place - i);
   };
@@ -167,7 +166,7 @@ export function alignSlip(log: SpeedLog, pass: FoundPass, slip: Slip, options: A
   const perSlip = (-scale * endForce) / (1 + p[2]! * endForce);
   const perScale = scale / p[1]!;
   const scaleVariance = perScale ** 2 * covariance[4]! + perSlip ** 2 * covariance[8]! + 2 * perScale * perSlip * covariance[5]!;
-  const kept = Array.from(timeS.keys()).filter((i) => i % 10 === 0 && distanceM[i]! - startM > -1 && distanceM[i]! - startM < 420);
+  const kept = Array.from(timeS.keys()).filter((i) => i % 10 === 0 && distanceM[i]! - startM < 420);
   return {
     clockStartS: banded(p[0]!, sd(0)),
     offsetS: banded(p[0]! - firstMoveS, sd(0)),
@@ -191,9 +190,9 @@ function gridOf(log: SpeedLog, pass: FoundPass): { timeS: Float64Array; loggedMp
   const timeS = Float64Array.from({ length: count }, (_, i) => fromS + i * gridS);
   let k = 0;
   const loggedMps = timeS.map((t) => {
-    while (k + 2 < log.timeS.length && log.timeS[k + 1]! < t) k++;
+    while (log.timeS[k + 1]! < t) k++;
     const span = log.timeS[k + 1]! - log.timeS[k]!;
-    const share = span > 0 ? Math.min(Math.max((t - log.timeS[k]!) / span, 0), 1) : 0;
+    const share = span > 0 ? (t - log.timeS[k]!) / span : 0;
     return log.speedMps[k]! + share * (log.speedMps[k + 1]! - log.speedMps[k]!);
   });
   return { timeS, loggedMps };

@@ -32,7 +32,7 @@ export function checkSlip(slip: Slip, placeOf: (kind: 'times' | 'speeds', mark: 
         where: placeOf('times', mark),
         fix: 'Two cells are swapped, or a digit is wrong: compare with the printed slip.',
       });
-    } else if (before !== null || mark !== '60ft') {
+    } else if (mark !== '60ft') {
       const fromM = before === null ? 0 : stripMarkM[before];
       const mean = (stripMarkM[mark] - fromM) / (time - (before === null ? 0 : slip.timesS[before]!));
       if (mean > 180)

@@ -44,12 +44,6 @@ export function constantPower(
       'Check mass, power and grip.',
     );
   }
-  if (gripShare === Number.POSITIVE_INFINITY) {
-    return {
-      elapsedTimeS: Math.cbrt((9 * massKg * distanceM ** 2) / (8 * powerW)),
-      speedMps: Math.cbrt((3 * powerW * distanceM) / massKg),
-    };
-  }
   const accelerationMps2 = gripShare * STANDARD_GRAVITY;
   const freeSpeedMps = powerW / (massKg * accelerationMps2);
   const freeDistanceM = freeSpeedMps ** 2 / (2 * accelerationMps2);

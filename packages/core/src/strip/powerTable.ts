@@ -31,8 +31,8 @@ export function powerTable(engineSpeedRpm: readonly number[], wheelPowerW: reado
   const rpm: number[] = [];
   const power: number[] = [];
   engineSpeedRpm.forEach((n, i) => {
-    const w = wheelPowerW[i];
-    if (w === null || w === undefined || !Number.isFinite(w)) return;
+    const w = wheelPowerW[i] ?? Number.NaN;
+    if (!Number.isFinite(w)) return;
     if (!(n > (rpm.at(-1) ?? 0)))
       throw new PullproofError('E_STRIP_CURVE', `engine speed must rise, at ${n} rpm it does not.`, {}, 'Sort the curve.');
     rpm.push(n);
@@ -55,7 +55,7 @@ export function powerTable(engineSpeedRpm: readonly number[], wheelPowerW: reado
   let k = 0;
   for (let i = 0; i < even.length; i++) {
     const n = Math.min(first + i * step, last);
-    while (k + 2 < rpm.length && rpm[k + 1]! < n) k++;
+    while (rpm[k + 1]! < n) k++;
     even[i] = power[k]! + ((power[k + 1]! - power[k]!) * (n - rpm[k]!)) / (rpm[k + 1]! - rpm[k]!);
   }
   const lowTorque = power[0]! / first;

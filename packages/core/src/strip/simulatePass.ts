@@ -146,7 +146,7 @@ export function simulatePass(
     if (phase !== 'drive') h = Math.min(h, phaseEndS - t);
     if (h > 1e-9) {
       advance(h);
-      if (phase !== 'hole' && shiftDue(nextV) && !shiftDue(v)) {
+      if (shiftDue(nextV)) {
         // The speed of the shift lies inside this step: end the step on it.
         let low = 0;
         let high = h;
@@ -163,21 +163,20 @@ export function simulatePass(
       t += h;
       x = nextX;
       v = nextV;
-      if (wasGripped && phase !== 'hole') gripLimitedS += h;
+      if (wasGripped) gripLimitedS += h;
       if (phase !== 'hole') {
         const locked = gears[gear]!.rpmPerMps * v;
         highestRpm = Math.max(highestRpm, locked);
-        if (locked >= launch.engineSpeedRpm || gear > 0) lowestRpm = Math.min(lowestRpm, locked);
-        if (gear === 0) lowestRpm = Math.min(lowestRpm, Math.max(locked, launch.engineSpeedRpm));
+        lowestRpm = Math.min(lowestRpm, gear === 0 ? Math.max(locked, launch.engineSpeedRpm) : locked);
       }
       times.push(t);
       distances.push(x);
       speeds.push(v);
     }
-    if (phase === 'hole' && t >= phaseEndS - 1e-9) {
-      phase = shift.returnS > 0 ? 'return' : 'drive';
+    if (phase !== 'drive' && t >= phaseEndS - 1e-9) {
+      phase = phase === 'hole' ? 'return' : 'drive';
       phaseStartS = t;
-    } else if (phase === 'return' && t >= phaseEndS - 1e-9) phase = 'drive';
+    }
     if (shiftDue(v)) {
       shiftsS.push(t);
       gear++;
@@ -187,17 +186,16 @@ export function simulatePass(
   }
 
   let at = 0;
-  /** When a distance from the first movement is reached; within a step the acceleration is constant. */
+  /** When a distance from the first movement is reached, asked for in rising order; within a step the acceleration is constant. */
   const reachedS = (wantedM: number): number => {
-    while (at > 0 && distances[at]! > wantedM) at--;
-    while (at + 2 < distances.length && distances[at + 1]! < wantedM) at++;
+    while (distances[at + 1]! < wantedM) at++;
     const gap = wantedM - distances[at]!;
     const span = times[at + 1]! - times[at]!;
     const a = (speeds[at + 1]! - speeds[at]!) / span;
     const v0 = speeds[at]!;
     return times[at]! + (gap <= 0 ? 0 : (2 * gap) / (v0 + Math.sqrt(Math.max(0, v0 * v0 + 2 * a * gap))));
   };
-  const clockStartS = day.rollOutM === 0 ? 0 : reachedS(day.rollOutM);
+  const clockStartS = reachedS(day.rollOutM);
   const marks = stripMarks.map((mark): PassMark => {
     const fromS = reachedS(day.rollOutM + Math.max(0, stripMarkM[mark] - speedTrapM));
     const toS = reachedS(day.rollOutM + stripMarkM[mark]);
@@ -233,11 +231,9 @@ export function speedSpanS(pass: Pass, fromMps: number, toMps: number): number |
 
 function reachesS({ trace }: Pass, speedMps: number): number | null {
   const { timeS, speedMps: v } = trace;
-  for (let i = 1; i < v.length; i++) {
-    if (v[i]! < speedMps || v[i - 1]! > speedMps) continue;
-    return v[i] === v[i - 1] ? timeS[i]! : timeS[i - 1]! + ((timeS[i]! - timeS[i - 1]!) * (speedMps - v[i - 1]!)) / (v[i]! - v[i - 1]!);
-  }
-  return null;
+  const i = v.findIndex((reached) => reached >= speedMps);
+  if (i < 1) return i === 0 ? timeS[0]! : null;
+  return timeS[i - 1]! + ((timeS[i]! - timeS[i - 1]!) * (speedMps - v[i - 1]!)) / (v[i]! - v[i - 1]!);
 }
 
 /** Share of engine speed at which a converter stops multiplying torque; common practice, no source. */
@@ -252,10 +248,11 @@ function converterRpm(stallRpm: number, turbineRpm: number): number {
 function requireInputs(car: PassCar, day: PassDay, stepS: number): void {
   const numbers = [car.massKg, car.dragAreaM2, car.rollingCoefficient, car.grip.frictionCoefficient, car.grip.drivenShare, stepS];
   const others = [day.airDensityKgPerM3, day.windMps, day.grade, day.rollOutM, car.shift.holeS, car.launch.riseS, car.grip.transfer];
+  const spins = car.gears.every(({ rpmPerMps, rotatingFactor }) => rpmPerMps > 0 && rotatingFactor > 0) && car.neutralRotatingFactor > 0;
   const positive = car.massKg > 0 && car.grip.frictionCoefficient > 0 && stepS > 0 && car.gears.length > 0 && car.launch.engineSpeedRpm > 0;
   const finite = [...numbers, ...others].every(Number.isFinite);
   const stands = car.grip.frictionCoefficient * car.grip.transfer < 1;
-  if (positive && finite && stands && car.shift.holeS >= 0 && day.rollOutM >= 0) return;
+  if (positive && spins && finite && stands && car.shift.holeS >= 0 && car.shift.returnS >= 0 && day.rollOutM >= 0) return;
   throw new PullproofError(
     'E_STRIP_INPUT',
     `mass ${car.massKg} kg, grip ${car.grip.frictionCoefficient}, transfer ${car.grip.transfer}, step ${stepS} s, roll-out ${day.rollOutM} m must be finite and positive, and the car must not tip over.`,
