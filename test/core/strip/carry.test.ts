@@ -3,7 +3,6 @@ import {
   carrySlip,
   constantPower,
   type PassModel,
-  powerTable,
   type Slip,
   simulatePass,
   type UncertainDay,
@@ -13,31 +12,12 @@ import {
 import { describe, expect, test } from 'vitest';
 import { compareSlips } from '../../../packages/core/src/trial/strip/compareSlips.js';
 import { seededRandom } from '../../../packages/simulation/src/index.js';
+import { constantPowerCar, usualDay, withPower } from './inventedCars.js';
 
-const day: UncertainDay = {
-  airDensityKgPerM3: 1.225,
-  windMps: 0,
-  grade: 0,
-  rollOutM: 0,
-  windSpreadMps: 0.5,
-  gradeSpread: 0.0003,
-  densitySpreadShare: 0.004,
-  massFactor: 1,
-  massSpreadShare: 0.002,
-};
+const day: UncertainDay = { ...usualDay, airDensityKgPerM3: 1.225, rollOutM: 0 };
 /** A textbook car: constant power, grip of three times its weight. */
 const model = (densityExponent: number, dragAreaM2: number): PassModel => ({
-  car: {
-    massKg: 1600,
-    dragAreaM2,
-    rollingCoefficient: 0,
-    neutralRotatingFactor: 1,
-    gears: [{ rpmPerMps: 100, rotatingFactor: 1 }],
-    power: powerTable([0.5, 1e5], [250e3, 250e3]),
-    grip: { frictionCoefficient: 3, drivenShare: 1, transfer: 0 },
-    launch: { engineSpeedRpm: 1, riseS: 0, stallTorqueRatio: null },
-    shift: { engineSpeedRpm: 1e6, holeS: 0, returnS: 0 },
-  },
+  car: { ...constantPowerCar, dragAreaM2, grip: { ...constantPowerCar.grip, frictionCoefficient: 3 } },
   curveDensityKgPerM3: 1.225,
   densityExponent,
   spreads: usualPassSpreads,
@@ -94,7 +74,7 @@ describe('the worth of a change', () => {
   const base = model(1, 0);
   const changed = (share: number): PassModel => ({
     ...base,
-    car: { ...base.car, power: powerTable([0.5, 1e5], [250e3 * share, 250e3 * share]) },
+    car: withPower(base.car, 250e3 * share),
   });
 
   test('is that of the closed form for the textbook car', () => {

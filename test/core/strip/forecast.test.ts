@@ -7,13 +7,13 @@ import {
   ownInputs,
   type PassModel,
   type PassSpreads,
-  powerTable,
   simulatePass,
   slipOf,
   type UncertainDay,
   worthOfChange,
 } from '@pullproof/core';
 import { describe, expect, test } from 'vitest';
+import { constantPowerCar, level, withPower } from './inventedCars.js';
 
 // Source: constant power, closed form (CK-8.7): time goes with (m/P)^(1/3), speed with (P/m)^(1/3), all along once grip is out of the way.
 const none: PassSpreads = {
@@ -31,25 +31,13 @@ const none: PassSpreads = {
   powerRepeatShare: 0,
 };
 const model = (spreads: Partial<PassSpreads>): PassModel => ({
-  car: {
-    massKg: 1600,
-    dragAreaM2: 0,
-    rollingCoefficient: 0,
-    neutralRotatingFactor: 1,
-    gears: [{ rpmPerMps: 100, rotatingFactor: 1 }],
-    power: powerTable([0.5, 1e5], [250e3, 250e3]),
-    grip: { frictionCoefficient: 20, drivenShare: 1, transfer: 0 },
-    launch: { engineSpeedRpm: 1, riseS: 0, stallTorqueRatio: null },
-    shift: { engineSpeedRpm: 1e6, holeS: 0, returnS: 0 },
-  },
-  curveDensityKgPerM3: 1.2,
+  car: { ...constantPowerCar, grip: { ...constantPowerCar.grip, frictionCoefficient: 20 } },
+  curveDensityKgPerM3: level.airDensityKgPerM3,
   densityExponent: 0,
   spreads: { ...none, ...spreads },
 });
 const day: UncertainDay = {
-  airDensityKgPerM3: 1.2,
-  windMps: 0,
-  grade: 0,
+  ...level,
   rollOutM: 0.3,
   windSpreadMps: 0,
   gradeSpread: 0,
@@ -177,13 +165,7 @@ describe('the worth of a change', () => {
 
 describe('learning where only power is unsure', () => {
   const unsure = model({ powerShare: 0.03 });
-  const strong = {
-    ...unsure.car,
-    power: powerTable(
-      [0.5, 1e5],
-      [250e3, 250e3].map((w) => w * Math.exp(0.06)),
-    ),
-  };
+  const strong = withPower(unsure.car, 250e3 * Math.exp(0.06));
   const { timesS } = slipOf(simulatePass(strong, day, { stepS: 0.03 }));
   const only = { timesS: { '1320ft': timesS['1320ft']! }, trapsMps: {} };
   // One time with error 0.004 s and slope s = t · 0.01 for one spread: precision 1 + (s/0.004)².
@@ -210,20 +192,8 @@ describe('learning where only power is unsure', () => {
   test('from several slips: each with its own day and its own model', () => {
     const slow = { ...day, massFactor: 1.1 };
     const heavy = slipOf(simulatePass({ ...strong, massKg: 1760 }, day, { stepS: 0.03 })).timesS;
-    const halved = { ...unsure, car: { ...unsure.car, power: powerTable([0.5, 1e5], [125e3, 125e3]) } };
-    const weak = slipOf(
-      simulatePass(
-        {
-          ...strong,
-          power: powerTable(
-            [0.5, 1e5],
-            [125e3, 125e3].map((w) => w * Math.exp(0.06)),
-          ),
-        },
-        day,
-        { stepS: 0.03 },
-      ),
-    ).timesS;
+    const halved = { ...unsure, car: withPower(unsure.car, 125e3) };
+    const weak = slipOf(simulatePass(withPower(strong, 125e3 * Math.exp(0.06)), day, { stepS: 0.03 })).timesS;
     const learned = learnFromSlips(unsure, [
       { slip: only, day },
       { slip: { timesS: { '1320ft': heavy['1320ft']! }, trapsMps: {} }, day: slow },

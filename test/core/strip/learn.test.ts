@@ -1,45 +1,9 @@
-import {
-  forecastPass,
-  learnFromSlips,
-  type PassModel,
-  powerTable,
-  type Slip,
-  simulatePass,
-  slipOf,
-  type UncertainDay,
-  usualPassSpreads,
-} from '@pullproof/core';
+import { forecastPass, learnFromSlips, type PassCar, powerTable, type Slip, simulatePass, slipOf } from '@pullproof/core';
 import { describe, expect, test } from 'vitest';
+import { usualDay as day, gearedCar, gearedModel as model } from './inventedCars.js';
 
-const day: UncertainDay = {
-  airDensityKgPerM3: 1.16,
-  windMps: 0,
-  grade: 0,
-  rollOutM: 0.29,
-  windSpreadMps: 0.5,
-  gradeSpread: 0.0003,
-  densitySpreadShare: 0.004,
-  massFactor: 1,
-  massSpreadShare: 0.002,
-};
-const model: PassModel = {
-  car: {
-    massKg: 1600,
-    dragAreaM2: 0.68,
-    rollingCoefficient: 0.012,
-    neutralRotatingFactor: 1.03,
-    gears: [360, 225, 155, 110, 86].map((rpmPerMps) => ({ rpmPerMps, rotatingFactor: 1.03 + 5e-6 * rpmPerMps ** 2 })),
-    power: powerTable([2500, 4000, 5500, 6800], [95e3, 165e3, 205e3, 200e3]),
-    grip: { frictionCoefficient: 1, drivenShare: 0.53, transfer: 0.19 },
-    launch: { engineSpeedRpm: 3200, riseS: 0.2, stallTorqueRatio: null },
-    shift: { engineSpeedRpm: 6500, holeS: 0.3, returnS: 0.08 },
-  },
-  curveDensityKgPerM3: 1.16,
-  densityExponent: 0.95,
-  spreads: usualPassSpreads,
-};
-const truly = (over: (car: PassModel['car']) => Partial<PassModel['car']>): Slip => {
-  const slip = slipOf(simulatePass({ ...model.car, ...over(model.car) }, day));
+const truly = (over: (car: PassCar) => Partial<PassCar>): Slip => {
+  const slip = slipOf(simulatePass({ ...gearedCar, ...over(gearedCar) }, day));
   return { timesS: slip.timesS, trapsMps: { '660ft': slip.trapsMps['660ft']!, '1320ft': slip.trapsMps['1320ft']! } };
 };
 const zOf = (learned: ReturnType<typeof learnFromSlips>, name: string): number =>

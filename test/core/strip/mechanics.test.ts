@@ -3,7 +3,6 @@ import {
   estimateQuarterMile,
   type Pass,
   type PassCar,
-  type PassDay,
   powerFromTrapSpeed,
   powerTable,
   quarterMileRules,
@@ -11,24 +10,18 @@ import {
   speedSpanS,
 } from '@pullproof/core';
 import { describe, expect, test } from 'vitest';
+import { constantPowerCar, level, withPower } from './inventedCars.js';
 
 // Source: elementary mechanics of a point mass; each case has a closed form.
 const gravity = 9.80665;
 const quarterM = 402.336;
 /** 1000 kg; a force of 10 W for every rpm at 100 rpm a m/s: 1000 N at any speed. Grip without end. */
 const steady: PassCar = {
+  ...constantPowerCar,
   massKg: 1000,
-  dragAreaM2: 0,
-  rollingCoefficient: 0,
-  neutralRotatingFactor: 1,
-  gears: [{ rpmPerMps: 100, rotatingFactor: 1 }],
   power: powerTable([1000, 9000], [10e3, 90e3]),
   grip: { frictionCoefficient: 50, drivenShare: 1, transfer: 0 },
-  launch: { engineSpeedRpm: 1, riseS: 0, stallTorqueRatio: null },
-  shift: { engineSpeedRpm: 1e6, holeS: 0, returnS: 0 },
 };
-const level: PassDay = { airDensityKgPerM3: 1.2, windMps: 0, grade: 0, rollOutM: 0 };
-const constant = (powerW: number) => powerTable([0.5, 1e5], [powerW, powerW]);
 const last = <T>(list: readonly T[]): T => list.at(-1)!;
 /** Speed at a time after the first movement. */
 const speedAt = ({ trace, clockStartS }: Pass, t: number): number => {
@@ -94,7 +87,7 @@ describe('a pass by its mechanics', () => {
 
   test('a slipping clutch holds the launch’s engine speed until the gear has caught up', () => {
     // 30 kW at 3000 rpm, 100 rpm a m/s: 1000 N up to 30 m/s, then constant power; shorter gears are not there.
-    const car = { ...steady, power: constant(30e3), launch: { engineSpeedRpm: 2000, riseS: 0, stallTorqueRatio: null } };
+    const car = { ...withPower(steady, 30e3), launch: { engineSpeedRpm: 2000, riseS: 0, stallTorqueRatio: null } };
     const pass = simulatePass(car, level);
     // 1500 N up to 20 m/s after 13.33 s, then v² = 20² + 2 P (t − t₁)/m.
     expect(speedAt(pass, 10)).toBeCloseTo(15, 6);
@@ -104,7 +97,7 @@ describe('a pass by its mechanics', () => {
   });
 
   test('a converter multiplies at stall, and follows 3 % behind once it has caught up', () => {
-    const car = { ...steady, power: constant(30e3), launch: { engineSpeedRpm: 2000, riseS: 0, stallTorqueRatio: 1.8 } };
+    const car = { ...withPower(steady, 30e3), launch: { engineSpeedRpm: 2000, riseS: 0, stallTorqueRatio: 1.8 } };
     const pass = simulatePass(car, level);
     expect(speedAt(pass, 0.02) / 0.02).toBeCloseTo(1.8 * 1.5, 1);
     // Far above the stall speed its torque is the engine's, at 3 % more engine speed: power over 1.03.
@@ -115,10 +108,7 @@ describe('a pass by its mechanics', () => {
   });
 
   test('grip holds until power is spent: a = μ g up to P/(m μ g)', () => {
-    const pass = simulatePass(
-      { ...steady, power: constant(100e3), grip: { frictionCoefficient: 0.5, drivenShare: 0.8, transfer: 0 } },
-      level,
-    );
+    const pass = simulatePass({ ...withPower(steady, 100e3), grip: { frictionCoefficient: 0.5, drivenShare: 0.8, transfer: 0 } }, level);
     const acceleration = 0.4 * gravity;
     const until = 100e3 / (1000 * acceleration) / acceleration;
     expect(Math.abs(pass.gripLimitedS - until)).toBeLessThan(0.021);
@@ -128,9 +118,8 @@ describe('a pass by its mechanics', () => {
   test('a shift: no force in the hole, then a straight line back', () => {
     const gears = [100, 80].map((rpmPerMps) => ({ rpmPerMps, rotatingFactor: 1 }));
     const car = {
-      ...steady,
+      ...withPower(steady, 100e3),
       gears,
-      power: constant(100e3),
       shift: { engineSpeedRpm: 2000, holeS: 0.6, returnS: 0.4 },
       rollingCoefficient: 0.01,
       neutralRotatingFactor: 1.25,

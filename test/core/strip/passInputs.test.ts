@@ -1,37 +1,20 @@
-import { extrapolationSpread, type PassModel, powerTable, type UncertainDay, usualPassSpreads } from '@pullproof/core';
+import { extrapolationSpread, type PassModel, powerTable, type UncertainDay } from '@pullproof/core';
 import { describe, expect, test } from 'vitest';
 import { carInputs, movedPass, ownInputs } from '../../../packages/core/src/strip/passInputs.js';
+import { gearedCar, gearedModel, usualDay } from './inventedCars.js';
 
 const model: PassModel = {
+  ...gearedModel,
   car: {
-    massKg: 1600,
-    dragAreaM2: 0.68,
-    rollingCoefficient: 0.012,
-    neutralRotatingFactor: 1.03,
+    ...gearedCar,
     gears: [
       { rpmPerMps: 225, rotatingFactor: 1.25 },
       { rpmPerMps: 110, rotatingFactor: 1.09 },
     ],
     power: powerTable([2000, 4000, 6000], [80e3, 160e3, 200e3]),
-    grip: { frictionCoefficient: 1, drivenShare: 0.53, transfer: 0.19 },
-    launch: { engineSpeedRpm: 3200, riseS: 0.2, stallTorqueRatio: null },
-    shift: { engineSpeedRpm: 6500, holeS: 0.3, returnS: 0.08 },
   },
-  curveDensityKgPerM3: 1.16,
-  densityExponent: 0.95,
-  spreads: usualPassSpreads,
 };
-const day: UncertainDay = {
-  airDensityKgPerM3: 1.16,
-  windMps: 1,
-  grade: 0.001,
-  rollOutM: 0.29,
-  windSpreadMps: 0.5,
-  gradeSpread: 0.0003,
-  densitySpreadShare: 0.004,
-  massFactor: 1,
-  massSpreadShare: 0.002,
-};
+const day: UncertainDay = { ...usualDay, windMps: 1, grade: 0.001 };
 const moved = (name: string, z: number, on: UncertainDay = day) => {
   const at = (inputs: readonly { readonly name: string }[]) => Float64Array.from(inputs, (input) => (input.name === name ? z : 0));
   return movedPass(model, on, at(carInputs(model)), at(ownInputs(model, on)));

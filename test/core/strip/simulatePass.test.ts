@@ -10,21 +10,10 @@ import {
   studyPowerW,
   timeSlip,
 } from '../../../packages/simulation/src/index.js';
+import { constantPowerCar, level } from './inventedCars.js';
 
 const MPH = 0.44704;
-const textbook = (over: Partial<PassCar> = {}): PassCar => ({
-  massKg: 1600,
-  dragAreaM2: 0,
-  rollingCoefficient: 0,
-  neutralRotatingFactor: 1,
-  gears: [{ rpmPerMps: 100, rotatingFactor: 1 }],
-  power: powerTable([0.5, 1e5], [250e3, 250e3]),
-  grip: { frictionCoefficient: 0.9, drivenShare: 1, transfer: 0 },
-  launch: { engineSpeedRpm: 1, riseS: 0, stallTorqueRatio: null },
-  shift: { engineSpeedRpm: 1e6, holeS: 0, returnS: 0 },
-  ...over,
-});
-const still = { airDensityKgPerM3: 1.2, windMps: 0, grade: 0, rollOutM: 0 };
+const textbook = (over: Partial<PassCar> = {}): PassCar => ({ ...constantPowerCar, ...over });
 const draggy = { dragAreaM2: 0.65, rollingCoefficient: 0.012 };
 const et = (pass: Pass): number => pass.marks.at(-1)!.timeS;
 const times = (pass: Pass): number[] => pass.marks.map((mark) => mark.timeS);
@@ -35,14 +24,14 @@ describe('simulatePass against published and independent values', () => {
     [0.9, 11.4232, 57.0643],
     [0.5, 13.1624, 124.503 * MPH],
   ])('CK-8.7: grip %s', (frictionCoefficient, timeS, speedMps) => {
-    const pass = simulatePass(textbook({ grip: { frictionCoefficient, drivenShare: 1, transfer: 0 } }), still);
+    const pass = simulatePass(textbook({ grip: { frictionCoefficient, drivenShare: 1, transfer: 0 } }), level);
     expect(Math.abs(et(pass) - timeS)).toBeLessThan(1e-3);
     expect(Math.abs(pass.terminalMps - speedMps)).toBeLessThan(5e-3);
   });
 
   test('CK-8.8: with drag and rolling', () => {
     // Source: CK-8.8, computed independently (Python, RK4 of 1 ms checked against 0.2 ms).
-    const pass = simulatePass(textbook(draggy), still);
+    const pass = simulatePass(textbook(draggy), level);
     [2.0509, 5.0666, 7.6182, 9.8358, 11.7192].forEach((timeS, i) => {
       expect(Math.abs(times(pass)[i]! - timeS)).toBeLessThan(1e-3);
     });
@@ -52,7 +41,7 @@ describe('simulatePass against published and independent values', () => {
 
   test('CK-8.9: the clock starts after the roll-out', () => {
     // Source: CK-8.9, as CK-8.8.
-    const pass = simulatePass(textbook(draggy), { ...still, rollOutM: 0.3048 });
+    const pass = simulatePass(textbook(draggy), { ...level, rollOutM: 0.3048 });
     [1.8034, 4.8108, 7.3606, 9.5774, 11.4602].forEach((timeS, i) => {
       expect(Math.abs(times(pass)[i]! - timeS)).toBeLessThan(1e-3);
     });
@@ -63,7 +52,7 @@ describe('simulatePass against published and independent values', () => {
     // Source: CK-8.10, as CK-8.8.
     const gears = Array.from({ length: 4 }, () => ({ rpmPerMps: 100, rotatingFactor: 1 }));
     const car = textbook({ ...draggy, gears, shift: { engineSpeedRpm: 1, holeS: 0.3, returnS: 0 } });
-    const pass = simulatePass(car, { ...still, rollOutM: 0.3048 }, { shiftAtMps: [20, 33, 45] });
+    const pass = simulatePass(car, { ...level, rollOutM: 0.3048 }, { shiftAtMps: [20, 33, 45] });
     expect(Math.abs(et(pass) - 11.834)).toBeLessThan(2e-3);
     expect(Math.abs(pass.marks[4]!.trapMps / MPH - 116.55)).toBeLessThan(0.02);
   });
@@ -77,14 +66,14 @@ describe('simulatePass against published and independent values', () => {
     [0.4, 0.2921, 0.3859, null],
     [1.1, 0.2921, 0.2327, null],
   ])('CK-8.19: roll-out at %s g over %s m', (frictionCoefficient, rollOutM, timeS, speedMps) => {
-    const pass = simulatePass(textbook({ grip: { frictionCoefficient, drivenShare: 1, transfer: 0 } }), { ...still, rollOutM });
+    const pass = simulatePass(textbook({ grip: { frictionCoefficient, drivenShare: 1, transfer: 0 } }), { ...level, rollOutM });
     expect(Math.abs(pass.clockStartS - timeS)).toBeLessThan(1e-4);
     if (speedMps !== null) expect(Math.abs(rollSpeed(pass) - speedMps)).toBeLessThan(1e-3);
   });
 
   test('halving the step changes nothing that a slip could show', () => {
     const car = geared(studyCar, 0.8);
-    const [coarse, fine] = [0.02, 0.0025].map((stepS) => simulatePass(car, { ...still, rollOutM: 0.3 }, { stepS })) as [Pass, Pass];
+    const [coarse, fine] = [0.02, 0.0025].map((stepS) => simulatePass(car, { ...level, rollOutM: 0.3 }, { stepS })) as [Pass, Pass];
     times(coarse).forEach((t, i) => {
       expect(Math.abs(t - times(fine)[i]!)).toBeLessThan(3e-4);
     });
@@ -118,15 +107,15 @@ describe('simulatePass against published and independent values', () => {
 
 describe('what a pass depends on', () => {
   const base = geared(studyCar, 0.6);
-  const day = { ...still, rollOutM: 0.3 };
+  const day = { ...level, rollOutM: 0.3 };
 
   test('weight transfer: F = μ (m g s + m a h/L), so a = μ g s/(1 − μ h/L) at rest with no losses', () => {
     // Source: T. D. Gillespie, Fundamentals of Vehicle Dynamics (SAE 1992), ch. 2, traction-limited acceleration.
     const grip = { frictionCoefficient: 0.9, drivenShare: 0.52, transfer: 0.5 / 2.7 };
     const a = (0.9 * 9.80665 * 0.52) / (1 - (0.9 * 0.5) / 2.7);
-    const pass = simulatePass(textbook({ grip }), { ...still, rollOutM: 0.3048 });
+    const pass = simulatePass(textbook({ grip }), { ...level, rollOutM: 0.3048 });
     expect(pass.clockStartS).toBeCloseTo(Math.sqrt((2 * 0.3048) / a), 4);
-    const front = simulatePass(textbook({ grip: { ...grip, transfer: -grip.transfer } }), { ...still, rollOutM: 0.3048 });
+    const front = simulatePass(textbook({ grip: { ...grip, transfer: -grip.transfer } }), { ...level, rollOutM: 0.3048 });
     expect(front.clockStartS).toBeGreaterThan(pass.clockStartS);
   });
 
@@ -154,9 +143,9 @@ describe('what a pass depends on', () => {
   });
 
   test('a headwind and a climb cost time; a converter that multiplies torque gains it', () => {
-    const level = et(simulatePass(base, day));
-    expect(et(simulatePass(base, { ...day, windMps: 5 }))).toBeGreaterThan(level + 0.02);
-    expect(et(simulatePass(base, { ...day, grade: 0.01 }))).toBeGreaterThan(level + 0.05);
+    const flat = et(simulatePass(base, day));
+    expect(et(simulatePass(base, { ...day, windMps: 5 }))).toBeGreaterThan(flat + 0.02);
+    expect(et(simulatePass(base, { ...day, grade: 0.01 }))).toBeGreaterThan(flat + 0.05);
     const sticky = geared(studyCar, 1.5);
     const auto = (stallTorqueRatio: number): PassCar => ({ ...sticky, launch: { engineSpeedRpm: 2200, riseS: 0, stallTorqueRatio } });
     expect(et(simulatePass(auto(2), day))).toBeLessThan(et(simulatePass(auto(1.05), day)) - 0.05);
