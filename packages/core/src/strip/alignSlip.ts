@@ -50,15 +50,17 @@ const gridS = 0.01;
  * @param log readings of one speed channel
  * @param pass where the pass is
  * @param slip as printed
- * @returns estimates at 95 %, and the log's time at every mark; null where the log ends before a mark that the fit needs
+ * @returns estimates at 95 %, and the log's time at every mark; null where the slip shows no time, or the log ends before a mark that the fit needs
  *
  * Validity: k within a few per cent of 1 (prior 3 %), c 0 to 0.3 (prior 0.08 ± 0.08, 0 for ground speed).
  */
 export function alignSlip(log: SpeedLog, pass: FoundPass, slip: Slip, options: AlignOptions): AlignedSlip | null {
   const { heldOut = ['330ft', '1000ft'], quantumMps = 0, drivenWheels } = options;
+  const shown = stripMarks.filter((mark) => slip.timesS[mark] !== undefined);
+  const lastMark = shown.at(-1);
+  if (lastMark === undefined) return null;
   const grid = gridOf(log, pass);
   const { timeS, loggedMps, force } = gridWithForce(grid, options);
-  const shown = stripMarks.filter((mark) => slip.timesS[mark] !== undefined);
   let used = shown.filter((mark) => !heldOut.includes(mark));
   if (used.length < 2) used = [...shown];
   const traps = (['660ft', '1000ft', '1320ft'] as const).filter((mark) => slip.trapsMps[mark] !== undefined);
@@ -158,7 +160,6 @@ export function alignSlip(log: SpeedLog, pass: FoundPass, slip: Slip, options: A
   });
   const { speedMps, distanceM } = motionOf(p[1]!, p[2]!);
   const startM = distanceAt(distanceM, p[0]!);
-  const lastMark = shown.at(-1)!;
   const endPlace = Math.round((p[0]! + slip.timesS[lastMark]! - 0.3 - timeS[0]!) / gridS);
   const atEnd = force.subarray(Math.max(0, endPlace - 100), Math.max(1, endPlace));
   const endForce = atEnd.reduce((sum, share) => sum + share, 0) / atEnd.length;
