@@ -76,4 +76,25 @@ describe('found by fuzzing', () => {
     expect(far!.channel!.values.some((value) => Math.abs(value) > 1e307)).toBe(true);
     expect(slope!.channel?.values.every(Number.isNaN) ?? true).toBe(true);
   });
+
+  // Means, sums and squares of such readings were infinite, and the finite check of the result stopped everything.
+  it.each([
+    ['Manifold pressure (kPa abs)', '1e300', 1],
+    ['Lambda', '-1.7e308', 1],
+    ['Throttle (%)', '1e12', 1],
+    ['Throttle (%)', '9.9e10', 0],
+    ['Coolant temperature (°C)', '-277105317', 1],
+    ['Coolant temperature (°C)', '-273.15', 1],
+    ['Coolant temperature (°F)', '-457', 0],
+    ['Coolant temperature (K)', '4.9e-324', 1],
+    ['Spark advance (deg)', '-1e15', 1],
+    ['Counter', '1e300', 0],
+  ])('a number that the quantity cannot have is no reading: %s %s', (name, broken, missing) => {
+    const rows = Array.from({ length: 60 }, (_, i) => `${(i * 0.05).toFixed(2)},${3000 + 10 * i},${i === 30 ? broken : 90 + (i % 7)}`);
+    const log = readLog(new TextEncoder().encode(`Time (s),Engine speed (rpm),${name}\n${rows.join('\n')}\n`), { path: 'log.csv' });
+    expect(log.channels[2]!.missing).toBe(missing);
+    expect(log.findings.filter(({ code }) => code === 'W_OUT_OF_RANGE')).toMatchObject(
+      missing === 0 ? [] : [{ where: { channel: name, fromTimeS: 1.5, toTimeS: 1.5 }, count: 1 }],
+    );
+  });
 });

@@ -27,7 +27,7 @@ interface Candidate {
 }
 
 /** Lines weighed one by one; of more, every n-th. The rows themselves are all checked again while they are read. */
-const weighedLines = 2000;
+const weighedLines = 500;
 
 /**
  * Settles delimiter and decimal mark from the lines themselves: the delimiter under which most lines have one width and most of their cells are
@@ -42,8 +42,11 @@ export function settleDialect(lines: readonly string[], stated: StatedDialect, w
   const useful = lines.filter((line) => line.trim() !== '' && !line.startsWith('#'));
   const step = Math.max(1, Math.ceil(useful.length / weighedLines));
   const sample = useful.filter((_, i) => i < 50 || i % step === 0);
-  const whole = new WholeLines();
-  const candidates = (stated.delimiter === undefined ? delimiters : [stated.delimiter]).map((delimiter) => weigh(sample, delimiter, whole));
+  const possible = stated.delimiter === undefined ? delimiters : [stated.delimiter];
+  const parting = possible.map((delimiter) => weigh(sample, delimiter, false));
+  const candidates = parting.some(({ score }) => score > mostOfOneColumn)
+    ? parting
+    : possible.map((delimiter) => weigh(sample, delimiter, true));
   const best = widerSpaces(
     candidates.reduce((a, b) => (b.score > a.score ? b : a)),
     candidates,
@@ -85,20 +88,13 @@ function decimalsOf(lines: readonly string[], { delimiter, width }: Candidate): 
   return decimals;
 }
 
-/** Whether a line as one cell has a type: the same for every delimiter that is not in it. */
-class WholeLines {
-  readonly #typed = new Map<string, boolean>();
+/** A single column explains everything and nothing: any real delimiter beats it. */
+const worthOfOneColumn = 1e-3;
+const spareShare = 0.01;
+const mostOfOneColumn = worthOfOneColumn * (1 + spareShare);
 
-  hasType(line: string, point: CellReader, comma: CellReader): boolean {
-    const known = this.#typed.get(line);
-    if (known !== undefined) return known;
-    const typed = hasType(line, point, comma);
-    this.#typed.set(line, typed);
-    return typed;
-  }
-}
-
-function weigh(lines: readonly string[], delimiter: string, whole: WholeLines): Candidate {
+/** @param whole whether lines that are not parted count as a table of one column; left out where something parts them, as its cells are long to read */
+function weigh(lines: readonly string[], delimiter: string, whole: boolean): Candidate {
   const rows = lines.map((line) => splitLine(line, delimiter));
   const widths = new Map<number, number>();
   for (const row of rows) widths.set(row.length, (widths.get(row.length) ?? 0) + 1);
@@ -107,19 +103,19 @@ function weigh(lines: readonly string[], delimiter: string, whole: WholeLines): 
   let best: Candidate = { delimiter, width: 1, score: 0, typed: 0, steady: 0 };
   const common = [...widths].sort((a, b) => b[1] - a[1] || b[0] - a[0]).slice(0, 3);
   for (const [width, count] of common) {
+    if (width === 1 && !whole) continue;
     let cells = 0;
     let typed = 0;
     for (const row of rows) {
       if (row.length !== width) continue;
       for (const cell of row) {
         cells++;
-        if (width === 1 ? whole.hasType(cell, point, comma) : hasType(cell, point, comma)) typed++;
+        if (hasType(cell, point, comma)) typed++;
       }
     }
     const share = typed / cells;
     const steady = count / rows.length;
-    // A single column explains everything and nothing: any real delimiter beats it.
-    const score = steady * (share + 0.01) * (width === 1 ? 1e-3 : 1);
+    const score = steady * (share + spareShare) * (width === 1 ? worthOfOneColumn : 1);
     if (score > best.score) best = { delimiter, width, score, typed: share, steady };
   }
   return best;

@@ -81,32 +81,21 @@ function lastLineEnd(bytes: Uint8Array): number {
   return Math.max(bytes.lastIndexOf(10), bytes.lastIndexOf(13)) + 1;
 }
 
-const delimiterCodes: readonly number[] = [44, 59, 9, 124];
+const delimiterMarks: readonly string[] = [',', ';', '\t', '|'];
 
 /** Stops at a line with more columns than are read, before it is taken apart. */
 function refuseWidth(text: string, where: Place): void {
-  let line = 1;
-  let counts = [0, 0, 0, 0];
-  let start = 0;
-  for (let i = 0; i <= text.length; i++) {
-    const code = text.charCodeAt(i);
-    if (code !== 10 && code !== 13 && i < text.length) continue;
-    if (i - start >= readLimits.columns) {
-      for (let k = start; k < i; k++) {
-        const which = delimiterCodes.indexOf(text.charCodeAt(k));
-        if (which >= 0) counts[which]!++;
-      }
-      if (Math.max(...counts) >= readLimits.columns) {
-        throw new PullproofError(
-          'E_TOO_MANY_COLUMNS',
-          `more than ${readLimits.columns} columns.`,
-          { ...where, line },
-          'Export fewer channels.',
-        );
-      }
-      counts = [0, 0, 0, 0];
-    }
-    start = i + 1;
-    if (code === 10 || text.charCodeAt(i + 1) !== 10) line++;
-  }
+  const lines = text.split(text.includes('\r') ? /\r\n|\n|\r/ : '\n');
+  const wide = lines.findIndex(
+    (line) =>
+      line.length >= readLimits.columns &&
+      delimiterMarks.some((mark) => line.split(mark, readLimits.columns + 1).length > readLimits.columns),
+  );
+  if (wide < 0) return;
+  throw new PullproofError(
+    'E_TOO_MANY_COLUMNS',
+    `more than ${readLimits.columns} columns.`,
+    { ...where, line: wide + 1 },
+    'Export fewer channels.',
+  );
 }

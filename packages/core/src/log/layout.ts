@@ -43,23 +43,21 @@ export function findLayout(
   mayLackHeader: boolean,
   where: Place,
 ): Layout {
-  const kinds = records.map((record) => kindOf(record, reader));
+  const known: Kind[] = [];
+  const kinds = (i: number): Kind => (known[i] ??= kindOf(records[i]!, reader));
   const candidates: Found[] = [];
   for (let i = 0; i < records.length; i++) {
-    if (kinds[i] !== 'words' && kinds[i] !== 'comment') continue;
+    if (kinds(i) !== 'words' && kinds(i) !== 'comment') continue;
     const found = headerAt(records, kinds, i, namesTime);
     if (found !== null) candidates.push(found);
-    if (candidates.length > 20) break;
+    if (candidates.length > 20 || (found !== null && isSure(found))) break;
   }
-  const best =
-    candidates.find((c) => c.timed && c.rows >= 2) ??
-    candidates.find((c) => c.timed) ??
-    candidates.find((c) => c.rows >= 2) ??
-    candidates[0];
+  const best = candidates.find(isSure) ?? candidates.find((c) => c.timed) ?? candidates.find((c) => c.rows >= 2) ?? candidates[0];
   if (best !== undefined) return layoutOf(records, best);
-  const data = kinds.indexOf('data');
+  const all = records.map((_, i) => kinds(i));
+  const data = all.indexOf('data');
   if (data < 0) {
-    if (kinds.some((kind) => kind === 'words')) {
+    if (all.includes('words')) {
       throw new PullproofError(
         'E_NO_ROWS',
         'there is a header, but no row of data below it.',
@@ -109,28 +107,38 @@ function kindOf(record: HeadRecord, reader: CellReader): Kind {
   return values >= words ? 'data' : values <= 0.34 * words && words >= 2 ? 'words' : 'mixed';
 }
 
-function headerAt(records: readonly HeadRecord[], kinds: readonly Kind[], at: number, namesTime: (name: string) => boolean): Found | null {
+/** A header that names a time and stands on rows of its own: no later one is taken instead. */
+function isSure({ timed, rows }: Found): boolean {
+  return timed && rows >= 2;
+}
+
+function headerAt(
+  records: readonly HeadRecord[],
+  kinds: (i: number) => Kind,
+  at: number,
+  namesTime: (name: string) => boolean,
+): Found | null {
   const names = namesOf(records[at]!);
   const width = trimmedWidth(names);
-  let next = following(kinds, at);
+  let next = following(records.length, kinds, at);
   let units: number | null = null;
-  if (next !== null && isUnitsRow(records[next]!.cells, kinds[next]!)) {
+  if (next !== null && isUnitsRow(records[next]!.cells, kinds(next))) {
     units = next;
-    next = following(kinds, next);
+    next = following(records.length, kinds, next);
   }
-  if (next === null || !(kinds[next] === 'data' || (kinds[next] === 'mixed' && width > 1))) return null;
+  if (next === null || !(kinds(next) === 'data' || (kinds(next) === 'mixed' && width > 1))) return null;
   let rows = 0;
-  for (let i: number | null = next; i !== null && rows < 50; i = following(kinds, i)) {
+  for (let i: number | null = next; i !== null && rows < 50; i = following(records.length, kinds, i)) {
     const cells = records[i]!.cells;
-    if (kinds[i] === 'words' || !fits(cells, names.length, width)) break;
+    if (kinds(i) === 'words' || !fits(cells, names.length, width)) break;
     rows++;
   }
-  if (rows === 0 && (kinds[at] === 'comment' || width < 2)) return null;
+  if (rows === 0 && (kinds(at) === 'comment' || width < 2)) return null;
   return { header: at, units, data: next, rows, timed: names.some(namesTime) };
 }
 
-function following(kinds: readonly Kind[], at: number): number | null {
-  for (let i = at + 1; i < kinds.length; i++) if (kinds[i] !== 'blank' && kinds[i] !== 'comment') return i;
+function following(count: number, kinds: (i: number) => Kind, at: number): number | null {
+  for (let i = at + 1; i < count; i++) if (kinds(i) !== 'blank' && kinds(i) !== 'comment') return i;
   return null;
 }
 

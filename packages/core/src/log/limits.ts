@@ -9,7 +9,7 @@ export const readLimits: Readonly<Record<'columns' | 'lineBytes' | 'rows' | 'cel
   /** Rows times columns kept in memory, 8 bytes each. */
   cells: 400_000_000,
   /** Bytes looked at to settle encoding, dialect and layout before the first row is read. */
-  headBytes: 1024 * 1024,
+  headBytes: 256 * 1024,
   /** Bytes handed to the row reader at once. */
   blockBytes: 1024 * 1024,
 };

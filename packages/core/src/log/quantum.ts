@@ -1,16 +1,22 @@
+/** Of more values, every n-th is looked at. */
+const mostValues = 4000;
+
 /**
  * Smallest step between different values of a column, as logged; 0 where no regular step was found.
  * The step is the mean of the smallest gaps between distinct values; it counts when nine gaps in ten are whole multiples of it, give or take the rounding of the text.
  */
 export function quantumOf(values: Float64Array): number {
-  const every = Math.max(1, Math.floor(values.length / 4000));
+  const every = Math.max(1, Math.ceil(values.length / mostValues));
   const some = new Float64Array(Math.ceil(values.length / every));
   let count = 0;
-  for (let i = 0; i < values.length; i += every) if (!Number.isNaN(values[i]!)) some[count++] = values[i]!;
-  const sorted = some.subarray(0, count).sort();
-  const gaps: number[] = [];
-  for (let i = 1; i < sorted.length; i++) if (sorted[i]! > sorted[i - 1]!) gaps.push(sorted[i]! - sorted[i - 1]!);
-  if (gaps.length < 2) return 0;
+  for (let i = 0; i < values.length; i += every) {
+    const value = values[i]!;
+    if (!Number.isNaN(value)) some[count++] = value;
+  }
+  const sorted = distinct(some.subarray(0, count).sort());
+  if (sorted.length < 3) return 0;
+  const gaps = new Float64Array(sorted.length - 1);
+  for (let i = 0; i < gaps.length; i++) gaps[i] = sorted[i + 1]! - sorted[i]!;
   const scale = Math.max(Math.abs(sorted[0]!), Math.abs(sorted[sorted.length - 1]!));
   const resolution = textResolution(sorted);
   const real = gaps.filter((gap) => gap > scale * 1e-12);
@@ -44,11 +50,17 @@ function textResolution(sorted: Float64Array): number {
 }
 
 function liesOn(sorted: Float64Array, factor: number): boolean {
+  return sorted.every((value) => Math.abs(value * factor - Math.round(value * factor)) < 1e-6 * Math.max(1, Math.abs(value)));
+}
+
+/** Sorted values, each once; in place. */
+function distinct(sorted: Float64Array): Float64Array {
+  let count = 0;
   for (let i = 0; i < sorted.length; i++) {
     const value = sorted[i]!;
-    if (!(Math.abs(value * factor - Math.round(value * factor)) < 1e-6 * Math.max(1, Math.abs(value)))) return false;
+    if (i === 0 || value > sorted[count - 1]!) sorted[count++] = value;
   }
-  return true;
+  return sorted.subarray(0, count);
 }
 
 function cleaned(step: number): number {

@@ -37,18 +37,18 @@ const headRecords = 800;
 
 /** Settles dialect, preamble, header and units row from the start of a table. `linesAbove`: lines of the file above it. */
 export function settleTable(head: Head, options: ReadOptions, linesAbove: number, where: Place): SettledTable {
-  const all = (head.text.match(/[^\r\n]*(?:\r\n|\n|\r)/g) ?? []).slice();
+  let text = head.text.replaceAll('\0', '');
   let skipped = linesAbove;
-  const separator = /^"?sep=(.)"?\s*$/i.exec(all[0]?.replace(/[\r\n]+$/, '') ?? '');
+  const separator = /^"?sep=(.)"?[^\S\r\n]*(?:\r\n|\n|\r)/i.exec(text);
   if (separator !== null) {
-    all.shift();
+    text = text.slice(separator[0].length);
     skipped++;
   }
-  const lines = all.map((line) => line.replace(/[\r\n]+$/, '').replaceAll('\0', ''));
+  const { lines, firstText } = linesOf(text);
   const delimiter = options.delimiter ?? separator?.[1];
   const dialect = settleDialect(lines, { delimiter, decimal: options.decimal }, where);
   const texts = new TextRows(dialect.delimiter, skipped + 1, where);
-  const read = texts.read(all.slice(0, headRecords).join('').replaceAll('\0', ''));
+  const read = texts.read(firstText);
   const records: HeadRecord[] = read.map(({ cells, line }) => ({ cells, text: lines[line - skipped - 1] ?? '' }));
   const stated = options.channels ?? new Map<string, string>();
   const namesTime = (name: string) =>
@@ -82,6 +82,15 @@ export function settleTable(head: Head, options: ReadOptions, linesAbove: number
     firstRows,
     findings,
   };
+}
+
+/** Lines without their ends, and the first of them as they stand. The text ends with a line end. */
+function linesOf(text: string): { readonly lines: string[]; readonly firstText: string } {
+  const lines = text.split(text.includes('\r') ? /\r\n|\n|\r/ : '\n');
+  lines.pop();
+  let end = 0;
+  for (const line of lines.slice(0, headRecords)) end += line.length + (text.startsWith('\r\n', end + line.length) ? 2 : 1);
+  return { lines, firstText: text.slice(0, end) };
 }
 
 /** Rows from the first one of data up to the next row of words. */

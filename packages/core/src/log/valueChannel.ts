@@ -1,4 +1,5 @@
 import type { Finding, Place } from '../findings/index.js';
+import { takeOutImpossible } from './checks/impossible.js';
 import { takeOutSentinels } from './checks/sentinels.js';
 import { type Recognition, recognise } from './columnChannel.js';
 import { freshnessOf } from './freshness.js';
@@ -40,17 +41,17 @@ export function valueChannel(
   const place = { ...where, channel: head.name };
   const recognition = recogniseColumn(head, resolved, setting.gaugeStoich);
   if (recognition.wanted !== null && recognition.quantity === null) findings.push(unitUnknown(head, recognition.evidence, where));
+  const { toSi, wanted: _, ...known } = recognition;
+  const temperature = recognition.quantity !== null && quantityDimensions[recognition.quantity][0] === 'temperature';
+  const impossible = recognition.quantity === null ? null : takeOutImpossible(values, temperature, toSi, axis.timeS, place);
+  if (impossible !== null) findings.push(impossible);
   let quantum = quantumOf(values);
-  if (recognition.quantity !== null) {
-    const temperature = quantityDimensions[recognition.quantity][0] === 'temperature';
-    const sentinel = takeOutSentinels(values, temperature, quantum, place);
-    if (sentinel !== null) {
-      findings.push(sentinel);
-      quantum = quantumOf(values);
-    }
+  const sentinel = recognition.quantity === null ? null : takeOutSentinels(values, temperature, quantum, place);
+  if (sentinel !== null) {
+    findings.push(sentinel);
+    quantum = quantumOf(values);
   }
   const { fresh, how } = freshnessOf(values, column, axis.parts, setting.polling, setting.changes, quantum, all);
-  const { toSi, wanted: _, ...known } = recognition;
   if (toSi !== null && (toSi(1) !== 1 || toSi(-250.3) !== -250.3)) for (let i = 0; i < values.length; i++) values[i] = toSi(values[i]!);
   let missing = 0;
   for (let i = 0; i < values.length; i++) if (Number.isNaN(values[i]!)) missing++;
