@@ -149,6 +149,27 @@ describe('reconcile', () => {
     for (const { logS, slipS } of slip!.splits) expect(Math.abs(logS! - slipS!)).toBeLessThan(0.03);
   });
 
+  test('times from the green light, and the slip of another car, are told from what belongs to the log', async () => {
+    const printed = { '60ft': 2.56, '330ft': 6.623, '660ft': 9.833, '1000ft': 12.51, '1320ft': 14.771 };
+    const withTimes = (of: (time: number) => number): string => {
+      const times = Object.entries(printed).map(([mark, time]) => `${mark}: ${of(time).toFixed(3)} s`);
+      return `  - setup${firstSlip.replace(/times: .*/, `times: { ${times.join(', ')} }`).replace(/ {4}speeds: .*\n/, '')}`;
+    };
+    const slips = [withTimes((time) => time), withTimes((time) => time + 0.55), withTimes((time) => 0.7 * time)];
+    const folder = folderWith(new Map([...samples, ['trial.yaml', `${baseOnly}slips:\n${slips.join('')}`]]));
+    const { out } = await pullproof(['reconcile', 'trial.yaml', '--json', '-'], { cwd: folder });
+    const result = JSON.parse(out) as ReconcileResult;
+    const [own, fromGreen, other] = result.slips;
+    expect(own!.offsetS!.low).toBeGreaterThan(0);
+    expect(own!.reasons.join(' ')).not.toContain('reaction');
+    expect(Math.abs(fromGreen!.offsetS!.value - (own!.offsetS!.value - 0.55))).toBeLessThan(0.08);
+    expect(fromGreen!.reasons.join(' ')).toContain('take the reaction time off');
+    expect([other!.launchS, other!.motion, other!.splits.every(({ logS }) => logS === null)]).toEqual([null, null, true]);
+    expect(result.findings.filter(({ code }) => code === 'PASS_NOT_FOUND').map(({ where }) => where)).toEqual([
+      { path: 'pass-base.csv', setup: 'base' },
+    ]);
+  });
+
   test('a trial without slips says so', async () => {
     const { exit, out } = await pullproof(['reconcile', 'base.yaml', '--report', 'r.html'], { cwd });
     expect(exit).toBe(0);

@@ -22,7 +22,11 @@ export function reasonsOf(slip: TrialSlip, seen: SeenPass | null, powerScale: Ba
   const fast = powerScale !== null && powerScale.low > 1;
   if (seen !== null) {
     const { aligned, liftS, launchSpin, topGrowth } = seen;
-    const scale = aligned.speedScale;
+    const { speedScale: scale, offsetS } = aligned;
+    if (offsetS.high < -0.05)
+      reasons.push(
+        `The clock of the slip starts ${(-offsetS.value).toFixed(2)} s before the car moves in the log: its times seem to hold the reaction time. A strip counts from where the car leaves the start beam: take the reaction time off every time.`,
+      );
     if (scale.low > 1.003)
       reasons.push(
         `The log's speed (${seen.source}) reads low, by ${percent(scale.value - 1)}: a larger tyre than the car believes in, or a sensor's own scale.`,
