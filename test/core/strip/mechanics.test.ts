@@ -30,6 +30,14 @@ const speedAt = ({ trace, clockStartS }: Pass, t: number): number => {
   return trace.speedMps[i - 1]! + ((t - a) / (b - a)) * (trace.speedMps[i]! - trace.speedMps[i - 1]!);
 };
 
+/** The trace has one point a step: time always rises, never by more than 0.02 s. */
+const evenly = ({ trace: { timeS } }: Pass): void => {
+  for (let i = 1; i < timeS.length; i++) {
+    expect(timeS[i]!).toBeGreaterThan(timeS[i - 1]!);
+    expect(timeS[i]! - timeS[i - 1]!).toBeLessThan(0.02 + 1e-9);
+  }
+};
+
 describe('a pass by its mechanics', () => {
   test('a steady force: every mark, its trap, and the end', () => {
     const pass = simulatePass(steady, level);
@@ -48,6 +56,9 @@ describe('a pass by its mechanics', () => {
     expect(speedSpanS(pass, 10, 20)).toBeCloseTo(10, 8);
     expect(speedSpanS(pass, 10, 40)).toBeNull();
     expect(speedSpanS(pass, 40, 10)).toBeNull();
+    // Between the points of the trace, 0.02 m/s apart, and from rest.
+    expect(speedSpanS(pass, 10.003, 20.017)).toBeCloseTo(10.014, 8);
+    expect(speedSpanS(pass, 0, 0.007)).toBeCloseTo(0.007, 8);
   });
 
   test('the clock starts where the roll-out ends, and time, distance count from there', () => {
@@ -65,6 +76,38 @@ describe('a pass by its mechanics', () => {
     const pass = simulatePass(spinning, { ...level, grade: 0.02 });
     const acceleration = (1000 - (1000 * gravity * 0.032) / Math.hypot(1, 0.02)) / 1250;
     expect(last(pass.marks).timeS).toBeCloseTo(Math.sqrt((2 * quarterM) / acceleration), 7);
+  });
+
+  test('weight comes onto the driven axle by what the car gains in speed, spinning parts and losses taken off', () => {
+    // F = μ (m g s + m a h/L) and m k a = F − R, so that a = (μ m g s − R)/(m (k − μ h/L)).
+    const [friction, share, transfer, factor, rolling] = [0.8, 0.55, 0.2, 1.2, 0.03];
+    for (const sign of [1, -1]) {
+      const car = {
+        ...withPower(steady, 1e8),
+        rollingCoefficient: rolling,
+        gears: [{ rpmPerMps: 100, rotatingFactor: factor }],
+        grip: { frictionCoefficient: friction, drivenShare: share, transfer: sign * transfer },
+      };
+      const pass = simulatePass(car, level);
+      const acceleration = (gravity * (friction * share - rolling)) / (factor - sign * friction * transfer);
+      expect(last(pass.marks).timeS).toBeCloseTo(Math.sqrt((2 * quarterM) / acceleration), 6);
+      expect(pass.gripLimitedS).toBeGreaterThan(last(pass.marks).timeS);
+    }
+  });
+
+  test('stands until the force that builds up is more than what holds the car', () => {
+    // 300 N of rolling resistance, 1000 N (1 − e^(−t/0.8)): from t₀ on v = 0.7 (t − t₀) + 0.8 (e^(−t/0.8) − e^(−t₀/0.8)).
+    const car = { ...steady, rollingCoefficient: 0.3 / gravity, launch: { ...steady.launch, riseS: 0.8 } };
+    const pass = simulatePass(car, level);
+    const heldS = -0.8 * Math.log(0.7);
+    pass.trace.timeS.forEach((t, i) => {
+      expect(pass.trace.speedMps[i]!).toBeGreaterThanOrEqual(0);
+      if (t < heldS - 0.02) expect(pass.trace.speedMps[i]).toBe(0);
+    });
+    for (const t of [1, 5]) {
+      const speed = 0.7 * (t - heldS) + 0.8 * (Math.exp(-t / 0.8) - Math.exp(-heldS / 0.8));
+      expect(speedAt(pass, t)).toBeCloseTo(speed, 3);
+    }
   });
 
   test('a force that builds up: v = a (t − τ (1 − e^(−t/τ)))', () => {
@@ -96,6 +139,22 @@ describe('a pass by its mechanics', () => {
     expect(pass.highestRpm).toBeCloseTo(100 * last(pass.trace.speedMps), 6);
   });
 
+  test('after a shift the clutch is locked, also below the engine speed of the launch', () => {
+    // Constant power: with a locked clutch v² = 20² + 2 P (t − t₁)/m in any gear. 25 m/s are 2500 rpm, and 1250 rpm in the next.
+    const car = {
+      ...withPower(steady, 30e3),
+      gears: [100, 50].map((rpmPerMps) => ({ rpmPerMps, rotatingFactor: 1 })),
+      launch: { engineSpeedRpm: 2000, riseS: 0, stallTorqueRatio: null },
+      shift: { engineSpeedRpm: 2500, holeS: 0, returnS: 0 },
+    };
+    const pass = simulatePass(car, level);
+    expect(pass.shiftsS[0]!).toBeCloseTo(40 / 3 + (25 ** 2 - 20 ** 2) / 60, 3);
+    expect(speedAt(pass, 20)).toBeCloseTo(Math.sqrt(400 + 60 * (20 - 40 / 3)), 3);
+    expect(Math.abs(pass.lowestRpm - 1250)).toBeLessThan(2);
+    expect(pass.highestRpm).toBeCloseTo(2500, 3);
+    evenly(pass);
+  });
+
   test('a converter multiplies at stall, and follows 3 % behind once it has caught up', () => {
     const car = { ...withPower(steady, 30e3), launch: { engineSpeedRpm: 2000, riseS: 0, stallTorqueRatio: 1.8 } };
     const pass = simulatePass(car, level);
@@ -115,12 +174,15 @@ describe('a pass by its mechanics', () => {
     expect(speedAt(pass, 5)).toBeCloseTo(5 * acceleration, 6);
   });
 
-  test('a shift: no force in the hole, then a straight line back', () => {
+  test.each([
+    [0.6, 0.4],
+    [0.2, 0.5],
+  ])('a shift: no force in the hole of %s s, then a straight line back within %s s', (holeS, returnS) => {
     const gears = [100, 80].map((rpmPerMps) => ({ rpmPerMps, rotatingFactor: 1 }));
     const car = {
       ...withPower(steady, 100e3),
       gears,
-      shift: { engineSpeedRpm: 2000, holeS: 0.6, returnS: 0.4 },
+      shift: { engineSpeedRpm: 2000, holeS, returnS },
       rollingCoefficient: 0.01,
       neutralRotatingFactor: 1.25,
     };
@@ -129,11 +191,15 @@ describe('a pass by its mechanics', () => {
     const at = pass.shiftsS[0]!;
     // 20 m/s is 2000 rpm; in the hole only rolling resistance acts, on the mass and what still spins.
     expect(speedAt(pass, at)).toBeCloseTo(20, 6);
-    const after = 20 - (0.01 * gravity * 0.6) / 1.25;
-    expect(speedAt(pass, at + 0.6)).toBeCloseTo(after, 6);
-    // ∫ P/(m v) · t/0.4 dt over 0.4 s: v² grows by P · 0.4/m, less rolling resistance.
-    expect(speedAt(pass, at + 1) ** 2).toBeCloseTo(after ** 2 + (100e3 * 0.4) / 1000 - 2 * 0.01 * gravity * after * 0.4, 0);
+    const after = 20 - (0.01 * gravity * holeS) / 1.25;
+    expect(speedAt(pass, at + holeS)).toBeCloseTo(after, 6);
+    // ∫ P/(m v) · t/T dt over the T s of the return: v² grows by P · T/m, less rolling resistance; half of the way back by a quarter of it.
+    const back = (share: number): number =>
+      after ** 2 + (100e3 * returnS * share ** 2) / 1000 - 2 * 0.01 * gravity * after * returnS * share;
+    expect(Math.abs(speedAt(pass, at + holeS + returnS) ** 2 - back(1))).toBeLessThan(0.2);
+    expect(Math.abs(speedAt(pass, at + holeS + returnS / 2) ** 2 - back(0.5))).toBeLessThan(0.2);
     expect(pass.highestRpm).toBeGreaterThan(2000);
+    evenly(pass);
   });
 
   test('shifts at given speeds, and none where none is given', () => {
@@ -142,6 +208,9 @@ describe('a pass by its mechanics', () => {
     const pass = simulatePass(car, level, { shiftAtMps: [12] });
     expect(pass.shiftsS).toHaveLength(1);
     expect(speedAt(pass, pass.shiftsS[0]!)).toBeCloseTo(12, 6);
+    // 12 s after the first movement, 11 s after a clock that starts 0.5 m on.
+    expect(simulatePass(car, { ...level, rollOutM: 0.5 }, { shiftAtMps: [12] }).shiftsS[0]!).toBeCloseTo(11, 6);
+    evenly(pass);
     // Without force for 0.2 s, then 900 N: 10 W for every rpm at 90 rpm a m/s.
     expect(speedAt(pass, 22.2)).toBeCloseTo(12 + 0.9 * 10, 5);
   });
@@ -156,6 +225,11 @@ describe('a pass by its mechanics', () => {
     ['tipping over', { grip: { frictionCoefficient: 2, drivenShare: 1, transfer: 0.5 } }, {}],
     ['transfer', { grip: { ...steady.grip, transfer: Number.NaN } }, {}],
     ['no gear', { gears: [] }, {}],
+    ['a gear without a ratio', { gears: [{ rpmPerMps: Number.NaN, rotatingFactor: 1 }] }, {}],
+    ['a gear of ratio 0', { gears: [{ rpmPerMps: 0, rotatingFactor: 1 }] }, {}],
+    ['a gear without a rotating factor', { gears: [{ rpmPerMps: 100, rotatingFactor: Number.NaN }] }, {}],
+    ['an open clutch without a rotating factor', { neutralRotatingFactor: Number.NaN }, {}],
+    ['a return of the force that is no time', { shift: { ...steady.shift, returnS: Number.NaN } }, {}],
     ['launch speed', { launch: { ...steady.launch, engineSpeedRpm: 0 } }, {}],
     ['rise', { launch: { ...steady.launch, riseS: Number.NaN } }, {}],
     ['hole', { shift: { ...steady.shift, holeS: -0.1 } }, {}],

@@ -127,6 +127,18 @@ describe('power table', () => {
     expect(Math.abs(table.at(3210) - 120e3)).toBeLessThan((60e3 / 1210 - 30e3 / 2290) * 12.5);
   });
 
+  test.each([
+    [[2417, 2903, 3366, 3821, 4309, 4777, 5231, 5698, 6163], 0.001],
+    [[6003, 6017, 6058, 6071, 6103], 0.005],
+  ])('hardly cuts the corners of a curve that was measured at any engine speeds: %s', (rpm, share) => {
+    // A torque that bends by a thirtieth from point to point.
+    const watt = rpm.map((n, i) => n * (30 + (i % 2)));
+    const table = powerTable(rpm, watt);
+    rpm.forEach((n, i) => {
+      expect(Math.abs(table.at(n) / watt[i]! - 1)).toBeLessThan(share);
+    });
+  });
+
   test('leaves out what was not measured', () => {
     const table = powerTable([1000, 2000, 2500, 3000, 4000], [null, 60e3, Number.NaN, 90e3, null]);
     expect([table.fromRpm, table.toRpm, table.at(2500)]).toEqual([2000, 3000, 75e3]);

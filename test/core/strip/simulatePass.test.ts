@@ -81,16 +81,17 @@ describe('simulatePass against published and independent values', () => {
   });
 
   test.each([
-    ['grip 0.55', studyCar, 0.55, 0.25, studyAir],
-    ['grip 0.9, headwind and slope', studyCar, 0.9, 0.35, { ...studyAir, headwindMps: 3, grade: 0.004 }],
-    ['grip 0.7, tailwind, light', { ...studyCar, massKg: 1250 }, 0.7, 0.15, { ...studyAir, headwindMps: -2 }],
-  ] as const)('splits within 0.005 s and trap within 0.05 mph of the simulated car: %s', (_name, car, gripShare, holeS, around) => {
+    ['grip 0.55', studyCar, 0.55, 0.25, 0, studyAir],
+    ['grip 0.9, headwind and slope', studyCar, 0.9, 0.35, 0, { ...studyAir, headwindMps: 3, grade: 0.004 }],
+    ['grip 0.7, tailwind, light', { ...studyCar, massKg: 1250 }, 0.7, 0.15, 0, { ...studyAir, headwindMps: -2 }],
+    ['a launch that still builds up at the first shift', studyCar, 0.9, 0.25, 1.5, studyAir],
+  ] as const)('splits within 0.005 s and trap within 0.05 mph of the simulated car: %s', (_name, car, gripShare, holeS, riseS, around) => {
     // Source: packages/simulation, an integrator of its own with a step of 1 ms.
-    const phase = { kind: 'pass', launchRpm: 3200, shiftRpm: 6500, holeS, gripShare, rolloutM: 0.3, lengthM: 402.4 } as const;
+    const phase = { kind: 'pass', launchRpm: 3200, shiftRpm: 6500, holeS, riseS, gripShare, rolloutM: 0.3, lengthM: 402.4 } as const;
     const engine = { fullLoadWheelPowerW: studyPowerW };
     const driven = drive(car, around, engine, [phase], { stepS: 0.001 });
     const slip = timeSlip(driven, driven.marks[0]!, 0.3);
-    const pass = simulatePass(geared(car, gripShare, holeS), {
+    const pass = simulatePass(geared(car, gripShare, holeS, riseS), {
       airDensityKgPerM3: around.airDensityKgPerM3,
       windMps: around.headwindMps,
       grade: around.grade,
@@ -175,7 +176,7 @@ function rollSpeed(pass: Pass): number {
 }
 
 /** The simulated car as the product would describe it. */
-function geared(car: Car, gripShare: number, holeS = 0.3): PassCar {
+function geared(car: Car, gripShare: number, holeS = 0.3, riseS = 0): PassCar {
   const rpm = curveGrid;
   return {
     massKg: car.massKg,
@@ -188,7 +189,7 @@ function geared(car: Car, gripShare: number, holeS = 0.3): PassCar {
     })),
     power: powerTable(rpm, rpm.map(studyPowerW)),
     grip: { frictionCoefficient: gripShare, drivenShare: 1, transfer: 0 },
-    launch: { engineSpeedRpm: 3200, riseS: 0, stallTorqueRatio: null },
+    launch: { engineSpeedRpm: 3200, riseS, stallTorqueRatio: null },
     shift: { engineSpeedRpm: 6500, holeS, returnS: 0.08 },
   };
 }

@@ -96,6 +96,11 @@ describe('words about a slip', () => {
       'The number looks like km/h written as mph: write it with km/h.',
     );
     expect(all(speeds({ '660ft': (84.1 * MPH) / 1.609344 }))[0]!.fix).toBe('The number looks like mph written as km/h: write it with mph.');
+    // Neither unit explains a speed that is three times too high, or three times too low.
+    for (const share of [3, 1 / 3])
+      expect(all(speeds({ '1320ft': share * 106.3 * MPH }))[0]!.fix).toBe(
+        'Compare speed and times with the printed slip; a lift before the stripe also makes it slow.',
+      );
   });
 
   test('a speed may be 3 % below the mean, and above it by three quarters of the share of the strip since the last split', () => {
@@ -113,6 +118,11 @@ describe('words about a slip', () => {
     expect(all({ timesS: { '660ft': 8.55 }, trapsMps: { '660ft': 100 } })[0]!.message).toMatch(
       /since the start the car averaged 52\.6 mph\.$/,
     );
+    // Neither does the time of a later mark that stands before this one.
+    expect(all({ timesS: { '330ft': 5.62, '660ft': 8.55, '1000ft': 8 }, trapsMps: { '660ft': 36 } }).map(({ code }) => code)).toEqual([
+      'SLIP_ORDER',
+      'SLIP_MISSING',
+    ]);
     // A later time that stands before this one does not count, nor does a speed without a time.
     expect(all({ timesS: { '330ft': 9, '660ft': 8.55 }, trapsMps: { '660ft': 40 } }).map(({ code }) => code)).not.toContain('SLIP_SPEED');
     expect(all({ timesS: { '660ft': 8.55 }, trapsMps: { '1320ft': 10 } }).map(({ code }) => code)).toEqual([
