@@ -103,6 +103,9 @@ describe('a forecast where only power is unsure', () => {
     const forecast = forecastPass(model({ powerShare: 0.03 }), day, { draws: 600, learned });
     expect(Math.abs(forecast.elapsedTimeS.value - timeS * Math.exp(-0.02))).toBeLessThan(0.02);
     expect(Math.abs(half(forecast.elapsedTimeS) / (1.96 * Math.hypot(timeS * 0.005, 0.027)) - 1)).toBeLessThan(0.15);
+    // Power and mass that are off by themselves: √2 of either.
+    const apart = forecastPass(model({ powerShare: 0.03, massShare: 0.03 }), day, { draws: 600 });
+    expect(Math.abs(half(apart.elapsedTimeS) / (1.96 * Math.hypot((timeS * Math.SQRT2) / 100, 0.027)) - 1)).toBeLessThan(0.15);
     // What mass and power are off together partly cancels: variance 9 + 1 − 2 · 3 · 0.9 of 10.
     const tied = forecastPass(model({ powerShare: 0.03, massShare: 0.01 }), day, { draws: 600, learned: learnedCar(0, 1, 0.9) });
     expect(Math.abs(half(tied.elapsedTimeS) / (1.96 * Math.hypot((timeS * Math.sqrt(4.6)) / 300, 0.027)) - 1)).toBeLessThan(0.15);
