@@ -1,5 +1,5 @@
 import { readingsAt } from '../../fuel/index.js';
-import { type Channel, channelsOf, findChannel, freshSamples, onceForEach, type Quantity } from '../../log/index.js';
+import { type Channel, findChannel, freshSamples, onceForEach, type Quantity } from '../../log/index.js';
 import { readingsOnCeiling } from '../../sensors/index.js';
 import { type LocatedPull, pullReadings, type QuantityCurve, quantityCurve } from '../../stretches/index.js';
 import { bandOf } from '../../uncertainty/index.js';
@@ -13,13 +13,13 @@ import { absoluteValues } from './truePressure.js';
 /** What is drawn against engine speed, as a channel of a run's log; null where the log has none. */
 export type ChannelOfRun = (run: LoadedRun) => Channel | null;
 
-/** The channel of a quantity, the first of these that is logged; a pressure as absolute pressure by the run's own weather. */
+/** The channel of a quantity, the first of these that is logged with a reading; a pressure as absolute pressure by the run's own weather. */
 export function channelOf(quantities: readonly Quantity[]): ChannelOfRun {
   const key = quantities.join();
   let channel = byQuantities.get(key);
   if (channel === undefined) {
     channel = onceForEach(({ log, inputs }) => {
-      const logged = quantities.flatMap((quantity) => channelsOf(log, quantity))[0] ?? null;
+      const logged = quantities.flatMap((quantity) => findChannel(log, quantity) ?? [])[0] ?? null;
       if (logged?.reference !== 'gauge') return logged;
       return { ...logged, values: absoluteValues(logged, inputs.stationPressurePa.value), reference: 'absolute' };
     });

@@ -1,4 +1,4 @@
-import { channelsOf } from '../../log/index.js';
+import { findChannel } from '../../log/index.js';
 import { localPolynomial, type YorkPoint, yorkLine } from '../../maths/index.js';
 import { type MotionSignals, type Pull, quantileOf, readingsBetween } from '../../stretches/index.js';
 import type { LoadedRun } from './loadedRun.js';
@@ -55,8 +55,8 @@ function middleSpeedMps({ fromRpm, toRpm, rpmPerMps }: Pull): number[] {
 
 /** Satellite speed beside road speed wherever the car hardly accelerates. */
 function pairedSpeeds({ log, road }: MotionSignals): YorkPoint[] {
-  const satellite = channelsOf(log, 'gps-speed')[0];
-  if (road === null || satellite === undefined) return [];
+  const satellite = findChannel(log, 'gps-speed');
+  if (road === null || satellite === null) return [];
   const { timeS, values } = readingsBetween(log, satellite, Number.NEGATIVE_INFINITY, Number.POSITIVE_INFINITY);
   const halfWidth = Math.max(0.6, 2.6 * (road.channel.refreshS?.median ?? 1));
   return Array.from(timeS.keys()).flatMap((i): YorkPoint[] => {

@@ -1,4 +1,4 @@
-import { channelsOf } from '../../log/index.js';
+import { channelsOf, findChannel } from '../../log/index.js';
 import { lowerBound } from '../../maths/index.js';
 import { type LocatedPull, pullReadings, quantileOf, readingsBetween, valueAt } from '../../stretches/index.js';
 import { nullable } from '../answer/nullable.js';
@@ -45,8 +45,8 @@ export function pullResult(
 
 /** Charge temperature, else intake temperature, at the start and end of the used part. */
 export function chargeTemperatures(pull: LocatedPull): { readonly start: number | null; readonly end: number | null } {
-  const channel = channelsOf(pull.log, 'charge-temperature')[0] ?? channelsOf(pull.log, 'intake-temperature')[0];
-  if (channel === undefined) return { start: null, end: null };
+  const channel = findChannel(pull.log, 'charge-temperature') ?? findChannel(pull.log, 'intake-temperature');
+  if (channel === null) return { start: null, end: null };
   const { values } = readingsBetween(pull.log, channel, pull.pull.startS, pull.pull.endS);
   const known = values.filter((value) => !Number.isNaN(value));
   if (known.length === 0) return { start: null, end: null };

@@ -1,5 +1,5 @@
 import type { Finding } from '../../findings/index.js';
-import { channelsOf, freshSamples, type Log, readLog } from '../../log/index.js';
+import { channelsOf, findChannel, freshSamples, type Log, readLog } from '../../log/index.js';
 import {
   type AlignedSlip,
   alignSlip,
@@ -222,8 +222,8 @@ function speedAt({ timeS, speedMps }: SpeedLog, t: number): number | null {
 
 /** When pedal or throttle goes down to stay down after the launch, from the start of the clock; null where not logged or not seen. */
 function liftOf(log: Log, startS: number, stripeS: number): number | null {
-  const channel = [...channelsOf(log, 'pedal'), ...channelsOf(log, 'throttle')][0];
-  if (channel === undefined) return null;
+  const channel = findChannel(log, 'pedal') ?? findChannel(log, 'throttle');
+  if (channel === null) return null;
   const { timeS, values } = freshSamples(log, channel);
   let low = Number.NaN;
   for (let i = 0; i < timeS.length; i++) {
@@ -239,8 +239,8 @@ function liftOf(log: Log, startS: number, stripeS: number): number | null {
 
 /** Upward shifts: engine speed falls by a fifth within half a second. */
 function shiftsOf(log: Log, startS: number, stripeS: number): number[] {
-  const channel = channelsOf(log, 'engine-speed')[0];
-  if (channel === undefined) return [];
+  const channel = findChannel(log, 'engine-speed');
+  if (channel === null) return [];
   const { timeS, values } = freshSamples(log, channel);
   const shifts: number[] = [];
   for (let i = 0; i < timeS.length; i++) {
