@@ -96,10 +96,13 @@ describe('countStep', () => {
     ['at most a hundredth of the largest', [10, 20, 30, 40], 0.4],
     ['of negative values by their size', [-400, -399, -398, -397], 1],
     ['a hundredth where only one value is seen', [50, 50, 50], 0.5],
+    ['not one of two unlike smaller ones', [100, 100.1, 100.4, 101.4, 102.4, 103.4], 1],
+    ['not one that is seen twice among a hundred others', [100, 100.1, 100.2, ...Array.from({ length: 100 }, (_, i) => 101.2 + i)], 1],
     ['nothing of nothing', [], 0],
+    ['no difference of last digits of large values', [1e5, 1e5 + 1e-8, 1e5 + 500, 1e5 + 500 + 1e-8, 1e5 + 1000, 1e5 + 1000 + 1e-8], 500],
     ['no difference of last digits', [100, 100 + 1e-11, 100.5, 100.5 + 1e-11, 101, 101 + 1e-11, 101.5], 0.5],
   ])('is %s', (_, values, expected) => {
-    expect(countStep([segment(values)])).toBeCloseTo(expected, 9);
+    expect(Math.abs(countStep([segment(values)]) - expected)).toBeLessThanOrEqual(1e-9 * expected);
   });
 });
 
@@ -177,10 +180,50 @@ describe('findCeilings at its edges', () => {
     expect(findCeilings(three(190), { quantum: 190 / 255 })[0]!.place).toBe('the end of a range of 255 counts');
   });
 
-  it('a known limit needs less proof: three more in the logarithm of the odds', () => {
-    const plain = findCeilings(three(190), { quantum: 1 })[0]!;
-    const known = findCeilings(three(190), { quantum: 1, knownLimits: [{ name: 'limit', value: 190 }] })[0]!;
-    expect(known.score - plain.score).toBeCloseTo(3, 9);
+  it('a known limit needs less proof: three more in the logarithm of the odds, and no more where it is a channel’s end too', () => {
+    const scoreOf = (cap: number, known: boolean): number => {
+      const series = three(190).map(({ timeS, values }) => ({ timeS, values: values.map((value) => value + cap - 190) }));
+      return findCeilings(series, { quantum: 1, knownLimits: known ? [{ name: 'limit', value: cap }] : [] })[0]!.score;
+    };
+    expect(scoreOf(190, true) - scoreOf(190, false)).toBeCloseTo(3, 9);
+    expect(scoreOf(255, true)).toBe(scoreOf(255, false));
+  });
+
+  it('the unit of the readings changes nothing: a known limit lies within a count and a half', () => {
+    const inPa = three(190).map(({ timeS, values }) => ({ timeS, values: values.map((value) => 1000 * value) }));
+    const at = (value: number) => findCeilings(inPa, { quantum: 1000, knownLimits: [{ name: 'full scale', value }] })[0]!;
+    expect([at(191_500).place, at(191_600).place]).toEqual(['full scale', null]);
+    const [plain] = findCeilings(three(190), { quantum: 1 });
+    expect(at(191_600).score).toBeCloseTo(plain!.score, 9);
+  });
+
+  it('a count of 0 is found from the values, and a living reading breathes by a quarter of a percent, unless told', () => {
+    const found = findCeilings(three(190), { quantum: 1 });
+    expect(findCeilings(three(190), { quantum: 0 })).toEqual(found);
+    expect(findCeilings(three(190))).toEqual(found);
+    expect(findCeilings(three(190), { quantum: 1, breathing: 0.0025 * 190 })).toEqual(found);
+  });
+
+  it('is only possible in one pull, with fewer than twelve readings, or on weak evidence', () => {
+    const known = { quantum: 1, knownLimits: [{ name: 'limit', value: 190 }] };
+    const cut = (one: { timeS: Float64Array; values: Float64Array }, n: number) => ({
+      timeS: one.timeS.subarray(0, n),
+      values: one.values.subarray(0, n),
+    });
+    // From 40 readings on they stand at 190.
+    const judged = (lengths: readonly number[], options: object = known) => {
+      const [ceiling] = findCeilings(
+        lengths.map((n, k) => cut(pull(30 * k, 190), n)),
+        options,
+      );
+      return ceiling === undefined ? null : [ceiling.certainty, ceiling.visits];
+    };
+    expect(judged([80])).toEqual(['possible', 1]);
+    expect(judged([80, 80])).toEqual(['found', 2]);
+    // What comes within a count of it in a single reading does not reach it.
+    expect(judged([80, 80, 39])).toEqual(['found', 2]);
+    expect(judged([80, 39])).toEqual(['possible', 1]);
+    expect(judged([40])).toBeNull();
   });
 
   it('finds a floor as it finds a ceiling', () => {

@@ -1,4 +1,5 @@
 import { describe, expect, test } from 'vitest';
+import { randomStream } from '../../../packages/core/src/maths/index.js';
 import { beyondCeiling, type Ceiling, censoredMean, censoredRegression, findCeilings } from '../../../packages/core/src/sensors/index.js';
 import { inverseMills, logNormalCdf, normalCdf } from '../../../packages/core/src/sensors/normalTail.js';
 
@@ -19,6 +20,11 @@ describe('censoredRegression against R', () => {
     for (const [k, value] of expected.entries()) expect(fit.coefficients[k]!).toBeCloseTo(value, 6);
     expect(fit.sigma).toBeCloseTo(5.57253976309, 6);
     expect(fit.logLikelihood).toBeCloseTo(-28.9401331997, 6);
+    // Source: print(vcov(f), digits = 10), rows of the constant and of Log(scale).
+    const shared = [258.5488150428, -1.735458184021, -0.7280315068533, 0.2385677135741];
+    for (const [k, value] of shared.entries()) expect(fit.covariance[k]! / value).toBeCloseTo(1, 4);
+    const withScale = [0.2385677135741, -0.0125409398139, -0.0001319177385, 0.0963001905919];
+    for (const [k, value] of withScale.entries()) expect(fit.covariance[12 + k]! / value).toBeCloseTo(1, 4);
     const errors = [16.0794531947701, 0.2185835966378, 0.0582541154779, 0.3103227200704];
     for (const [k, value] of errors.entries()) expect(Math.sqrt(fit.covariance[5 * k]!)).toBeCloseTo(value, 5);
     expect(fit).toMatchObject({ seen: 7, censored: 13 });
@@ -101,6 +107,49 @@ describe('censoredRegression against R', () => {
 });
 
 describe('censoredRegression at its edges', () => {
+  test('a column that the readings are even in changes nothing', () => {
+    // By symmetry its coefficient is 0, already where the search starts; the search must go on for the others.
+    const x = Float64Array.of(-4, -3, -2, -1, 1, 2, 3, 4);
+    const y = Float64Array.of(190, 200, 195, 200, 200, 195, 200, 190);
+    const bound = Int8Array.of(0, 1, 0, 0, 0, 0, 1, 0);
+    const one = new Float64Array(8).fill(1);
+    const [alone, beside] = [censoredRegression([one], y, bound), censoredRegression([one, x], y, bound)];
+    expect(beside.coefficients[1]!).toBeCloseTo(0, 9);
+    expect(beside.coefficients[0]!).toBeCloseTo(alone.coefficients[0]!, 7);
+    expect(beside.sigma).toBeCloseTo(alone.sigma, 7);
+  });
+
+  test('is the most likely line by a likelihood written out here, also where nine in ten readings are censored', () => {
+    // Source: the definition, ln L = Σ seen ln φ((y − Xb)/s)/s + Σ at least ln Φ((Xb − c)/s), with R-checked tails.
+    const random = randomStream(12);
+    for (let trial = 0; trial < 20; trial++) {
+      const n = 60;
+      const x = Float64Array.from({ length: n }, () => random.uniform());
+      const truth = x.map((at) => 180 + 30 * at + 6 * random.normal());
+      const limit = Float64Array.from(truth).sort()[5 + trial]!;
+      const y = truth.map((value) => Math.min(value, limit));
+      const bound = Int8Array.from(truth, (value) => (value > limit ? 1 : 0));
+      const fit = censoredRegression([new Float64Array(n).fill(1), x], y, bound);
+      const logLikelihood = (b0: number, b1: number, sigma: number): number =>
+        y.reduce((sum, value, i) => {
+          const z = (value - b0 - b1 * x[i]!) / sigma;
+          return sum + (bound[i] === 0 ? -0.5 * z * z - Math.log(sigma * Math.sqrt(2 * Math.PI)) : logNormalCdf(-z));
+        }, 0);
+      const [b0, b1] = [fit.coefficients[0]!, fit.coefficients[1]!];
+      const best = logLikelihood(b0, b1, fit.sigma);
+      expect(fit.logLikelihood).toBeCloseTo(best, 8);
+      for (const [d0, d1, share] of [
+        [0.05, 0, 1],
+        [-0.05, 0, 1],
+        [0, 0.05, 1],
+        [0, -0.05, 1],
+        [0, 0, 1.005],
+        [0, 0, 0.995],
+      ] as const)
+        expect(logLikelihood(b0 + d0, b1 + d1, fit.sigma * share)).toBeLessThan(best);
+    }
+  });
+
   test('says what is wrong', () => {
     expect(() => censoredRegression([ones, new Float64Array(3)], values, leftBound)).toThrow(
       'There are 20 readings, but columns or bounds of another length. Give arrays of one length. [E_LENGTHS]',

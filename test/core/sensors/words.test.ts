@@ -172,6 +172,24 @@ describe('pressureReferenceOf', () => {
     const rpm = Float64Array.from({ length: 30 }, (_, i) => (i < 15 ? 0 : 800));
     expect(pressureReferenceOf(values, rpm, { stationPressurePa: 70_500 }).evidence).toBe('with the engine off it reads 70.0 kPa');
     expect(pressureReferenceOf(values, rpm, { stationPressurePa: null }).reference).toBe('cannot tell');
+    // Two of three missing: nine readings of 27 are too few, 20 of 60 are enough.
+    const sparse = (count: number) =>
+      readings(
+        count,
+        (i) => (i % 3 > 0 ? Number.NaN : i < count / 2 ? 100_000 : 30_000),
+        (i) => (i < count / 2 ? 0 : 800),
+      );
+    expect(sparse(27).evidence).toBe('fewer than ten readings');
+    expect(sparse(60).evidence).toBe('with the engine off it reads 100.0 kPa');
+  });
+
+  it('takes readings in whatever order they come', () => {
+    const found = readings(
+      40,
+      (i) => (i % 4 === 1 ? 98_000 : i % 4 === 2 ? 30_000 : 60_000),
+      () => 900,
+    );
+    expect(found).toEqual({ reference: 'absolute', evidence: 'it reads from 30.0 kPa to 98.0 kPa and never near zero' });
   });
 });
 
@@ -189,6 +207,9 @@ describe('engineOffPressure', () => {
     expect(still(6, (i) => 99_000 + 100 * i)).toMatchObject({ pressurePa: 99_250, scatterPa: 250, readings: 6 });
     expect(still(10, (i) => (i === 9 ? 150_000 : 99_000))).toMatchObject({ pressurePa: 99_000, scatterPa: 0 });
     expect(still(4, () => 99_000)).toEqual({ pressurePa: null, scatterPa: null, readings: 4, findings: [] });
+    // In whatever order they come.
+    expect(still(5, (i) => [99_400, 99_000, 99_300, 99_100, 99_200][i]!)).toMatchObject({ pressurePa: 99_200, scatterPa: 200 });
+    expect(still(5, (i) => [9_000, 100_000, 90_000, 11_000, 10_000][i]!)).toMatchObject({ pressurePa: 11_000, scatterPa: 89_000 });
   });
 
   it('waits a second after the engine stopped, and leaves out readings that are missing or turning', () => {

@@ -53,7 +53,7 @@ export function ceilingSegments(series: readonly CeilingSeries[]): Segment[] {
 export function countStep(segments: readonly Segment[]): number {
   const distinct = Float64Array.from(new Set(segments.flatMap((segment) => segment.values))).sort();
   const gaps: number[] = [];
-  const span = distinct.length < 2 ? 0 : distinct.at(-1)! - distinct[0]!;
+  const span = distinct.at(-1)! - distinct[0]!;
   for (let i = 1; i < distinct.length; i++) {
     const gap = distinct[i]! - distinct[i - 1]!;
     if (gap > 1e-7 * span) gaps.push(gap);

@@ -27,7 +27,7 @@ export function ceilingEvidence(
   count: number,
   breathing: number,
 ): CeilingEvidence {
-  const noiseElsewhereCounts = noiseOutside(segments, runs, level, count);
+  const noiseElsewhereCounts = noiseBelow(segments, level, count);
   const cores = runs.map((run) => coreOf(run, segments));
   const codes = cores.map((run) => segments[run.segment]!.values.slice(run.from, run.to + 1).map((v) => Math.round((v - level) / count)));
   return {
@@ -48,13 +48,11 @@ function coreOf(run: Run, segments: readonly Segment[]): Run {
   return { segment: run.segment, from: run.from === 0 ? run.from : run.from + cut, to: run.to === last ? run.to : run.to - cut };
 }
 
-/** Noise about a smooth curve from third differences (variance 20 σ²), the largest two fifths left out, less the rounding's own twelfth. */
-function noiseOutside(segments: readonly Segment[], runs: readonly Run[], level: number, count: number): number {
+/** Noise about a smooth curve below the level from third differences (variance 20 σ²), the largest two fifths left out, less the rounding's own twelfth. */
+function noiseBelow(segments: readonly Segment[], level: number, count: number): number {
   const squares: number[] = [];
-  for (const [number, segment] of segments.entries()) {
-    const mine = runs.filter((run) => run.segment === number);
+  for (const segment of segments) {
     for (let i = 3; i < segment.values.length; i++) {
-      if (mine.some((run) => i >= run.from && i - 3 <= run.to)) continue;
       const [a, b, c, d] = [segment.values[i - 3]!, segment.values[i - 2]!, segment.values[i - 1]!, segment.values[i]!];
       if (Math.max(a, b, c, d) > level - 1.5 * count) continue;
       squares.push(((d - 3 * c + 3 * b - a) / count) ** 2 / 20);
