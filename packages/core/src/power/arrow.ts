@@ -6,7 +6,7 @@ import { cholesky } from '../maths/index.js';
  */
 export interface ArrowSystem {
   readonly commonSize: number;
-  /** Common × common, row-major, both triangles. */
+  /** Common × common, row-major; only the lower triangle is filled. */
   readonly common: Float64Array;
   readonly commonRight: Float64Array;
   readonly pulls: readonly PullBlock[];
@@ -19,14 +19,14 @@ export interface PullBlock {
   readonly size: number;
   /** Own × common, row-major. */
   readonly border: Float64Array;
-  /** Own × own, row-major, both triangles. */
+  /** Own × own, row-major; only the lower triangle is filled. */
   readonly own: Float64Array;
   readonly right: Float64Array;
 }
 
 /** The system with the pulls' own parameters eliminated. */
 export interface ReducedSystem {
-  /** Schur complement, common × common. */
+  /** Schur complement, common × common; its lower triangle. */
   readonly common: Float64Array;
   readonly right: Float64Array;
   /** Σ over the pulls of the logarithm of the own block's determinant. */
@@ -79,7 +79,6 @@ export function eliminatePulls(system: ArrowSystem, prior: readonly Float64Array
     backwardRows(factor, size, halfRight, 1);
     pulls.push({ factor, border: half, right: halfRight });
   }
-  for (let i = 0; i < commonSize; i++) for (let j = 0; j < i; j++) common[j * commonSize + i] = common[i * commonSize + j]!;
   return { common, right, logDeterminant, explained, pulls };
 }
 

@@ -52,8 +52,6 @@ export function linearise(
     total: 0,
   };
   for (const span of spans) addSpan(at, system, span, noise);
-  mirror(system.common, basis.size);
-  for (const block of system.pulls) mirror(block.own, block.size);
   return { system, noise };
 }
 
@@ -237,7 +235,7 @@ function addColumn(path: Trajectory, commonSize: number, ownSize: number, block:
   }
 }
 
-/** Adds the curve's own block: Σ over neighbouring nodes of row · weight · rowᵀ. Only lower triangles are filled. */
+/** Adds the curve's own block: Σ over neighbouring nodes of row · weight · rowᵀ. */
 function addCurve(
   path: Trajectory,
   system: ArrowSystem,
@@ -285,10 +283,6 @@ function addCurve(
       for (let j = 0; j <= i; j++) own[ownBase + j] = own[ownBase + j]! + x * weighted[commonSize + j]!;
     }
   }
-}
-
-function mirror(matrix: Float64Array, size: number): void {
-  for (let i = 0; i < size; i++) for (let j = 0; j < i; j++) matrix[j * size + i] = matrix[i * size + j]!;
 }
 
 /** Noise from the middle of the residuals, so that a few wild readings do not set it. */
