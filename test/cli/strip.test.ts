@@ -179,8 +179,9 @@ describe('reconcile', () => {
 });
 
 describe('bad CSV of slips', () => {
-  const run = async (csv: string): Promise<string> => {
-    const folder = folderWith(new Map([...samples, ['csv.yaml', `${trial.split('slips:\n')[0]}slips: slips.csv\n`], ['slips.csv', csv]]));
+  const run = async (csv: string | Uint8Array): Promise<string> => {
+    const yaml = `${trial.split('slips:\n')[0]}slips: slips.csv\n`;
+    const folder = folderWith(Object.fromEntries<string | Uint8Array>([...samples, ['csv.yaml', yaml], ['slips.csv', csv]]));
     const { exit, err } = await pullproof(['forecast', 'csv.yaml'], { cwd: folder });
     expect(exit).toBe(1);
     return err;
@@ -193,6 +194,7 @@ describe('bad CSV of slips', () => {
     ['a word for a time', 'setup,60ft,1320ft\nbase,2.0,fast\n', /slips\.csv[\s\S]*1320ft/],
     ['a speed without a unit', 'setup,1320ft,1320ft speed\nbase,14.7,99.6\n', /slips\.csv[\s\S]*1320ft speed/],
     ['an unknown setup', 'setup,1320ft\nstock,14.7\n', /slips\.csv[\s\S]*setup/],
+    ['another encoding', Buffer.from('setup,1320ft\nWärme,14.7\n', 'latin1'), /slips\.csv[\s\S]*E_ENCODING/],
   ])('%s', async (_what, csv, said) => {
     expect(await run(csv)).toMatch(said);
   });

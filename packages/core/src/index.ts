@@ -32,6 +32,7 @@ export {
   type Spread,
   shownName,
   type TimeUnit,
+  utf8Text,
 } from './log/index.js';
 export { type LocalFit, localPolynomial, type RandomStream, randomStream, studentTTwoSided } from './maths/index.js';
 export * from './sensors/index.js';

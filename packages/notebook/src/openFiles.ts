@@ -19,6 +19,7 @@ import {
   reconcileTrial,
   runTrial,
   type TrialResult,
+  utf8Text,
 } from '@pullproof/core';
 import { orRefused, refusedLog, refusedResults } from './refused.js';
 
@@ -120,7 +121,7 @@ function asked(question: Question, edit: QuestionOptions['edit'] = (text) => tex
   const isFile = typeof question === 'string';
   const placeOf = (log: string): string => (isFile ? path.resolve(path.dirname(question), log) : log);
   return {
-    text: edit(isFile ? decoded(readBytes(question, question), question) : bareTrial(question)),
+    text: edit(isFile ? utf8Text(readBytes(question, question), question) : bareTrial(question)),
     name: isFile ? question : 'the question',
     open: (log) => {
       const chunks = readBytes(placeOf(log), log);
@@ -134,14 +135,6 @@ function asked(question: Question, edit: QuestionOptions['edit'] = (text) => tex
 function bareTrial(logs: Readonly<Record<string, readonly string[]>>): string {
   const setups = Object.entries(logs).map(([name, files]) => ({ name, runs: files.map((log) => ({ log })) }));
   return JSON.stringify({ trial: 1, title: Object.keys(logs).join(' against '), car: { name: 'not described' }, setups }, null, 1);
-}
-
-function decoded(bytes: Uint8Array, shownPath: string): string {
-  try {
-    return new TextDecoder('utf-8', { fatal: true }).decode(bytes);
-  } catch {
-    throw new PullproofError('E_ENCODING', 'The file is not UTF-8 text.', { path: shownPath }, 'Save it as UTF-8.');
-  }
 }
 
 function readBytes(file: string, shownPath: string): Uint8Array {

@@ -1,7 +1,7 @@
 import { createHash } from 'node:crypto';
 import { closeSync, constants, fstatSync, openSync, readSync, type Stats, statSync } from 'node:fs';
 import path from 'node:path';
-import { type Finding, PullproofError } from '@pullproof/core';
+import { type Finding, PullproofError, utf8Text } from '@pullproof/core';
 import type { Io } from '../io.js';
 
 const chunkBytes = 1 << 20;
@@ -64,11 +64,7 @@ export function readText(input: Input, shownPath: string, limitBytes: number): s
       );
     }
   }
-  try {
-    return new TextDecoder('utf-8', { fatal: true }).decode(Buffer.concat(parts));
-  } catch {
-    throw new PullproofError('E_ENCODING', 'The file is not UTF-8 text.', { path: shownPath }, 'Save it as UTF-8.');
-  }
+  return utf8Text(parts, shownPath);
 }
 
 function* fileChunks(file: string, shownPath: string, findings: Finding[]): Generator<Uint8Array> {

@@ -11,3 +11,4 @@ export { readLog } from './readLog.js';
 export type { ReadOptions } from './readOptions.js';
 export { shownName } from './shownName.js';
 export type { TimeUnit } from './timeColumn.js';
+export { utf8Text } from './utf8Text.js';

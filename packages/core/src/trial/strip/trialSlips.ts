@@ -1,4 +1,5 @@
 import type { Finding, Place } from '../../findings/index.js';
+import { utf8Text } from '../../log/index.js';
 import { checkSlip, type Slip, type StripMark, usableSlip } from '../../strip/index.js';
 import type { OpenedLog } from '../comparison/runTrial.js';
 import { slipsFromCsv } from '../file/slipsCsv.js';
@@ -29,7 +30,7 @@ export function trialSlips(
     file.slips === undefined
       ? []
       : typeof file.slips === 'string'
-        ? slipsFromCsv(textOf(openLog(file.slips)), file.slips, file)
+        ? slipsFromCsv(utf8Text(openLog(file.slips).chunks, file.slips), file.slips, file)
         : file.slips;
   const assumed = new AssumptionLedger();
   const findings: Finding[] = [];
@@ -66,29 +67,4 @@ export function trialSlips(
   // What the runs assume as well is told with them: only the air, wind and load of the passes are told here.
   const own = assumed.findings(file.path, names).filter(({ code }) => /TEMPERATURE|PRESSURE|HUMIDITY|WIND|FUEL_LEVEL$/.test(code));
   return { slips, findings: [...findings, ...own] };
-}
-
-function textOf({ chunks }: OpenedLog): string {
-  const parts = chunks instanceof Uint8Array ? [chunks] : [...chunks];
-  const bytes = new Uint8Array(parts.reduce((sum, part) => sum + part.length, 0));
-  let at = 0;
-  for (const part of parts) {
-    bytes.set(part, at);
-    at += part.length;
-  }
-  return utf8(bytes);
-}
-
-/** UTF-8 without the platform's decoder, which core does not know. */
-function utf8(bytes: Uint8Array): string {
-  let text = '';
-  for (let i = 0; i < bytes.length; ) {
-    const first = bytes[i]!;
-    const extra = first < 0x80 ? 0 : first < 0xe0 ? 1 : first < 0xf0 ? 2 : 3;
-    let code = extra === 0 ? first : first & (0x3f >> extra);
-    for (let k = 1; k <= extra; k++) code = (code << 6) | ((bytes[i + k] ?? 0) & 0x3f);
-    text += String.fromCodePoint(Math.min(code, 0x10ffff));
-    i += 1 + extra;
-  }
-  return text;
 }
