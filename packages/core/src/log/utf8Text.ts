@@ -14,7 +14,7 @@ import { decodeUtf8 } from './encoding.js';
  * ```ts
  * import { utf8Text } from '@pullproof/core';
  * utf8Text(Uint8Array.of(0xef, 0xbb, 0xbf, 0x32, 0x32, 0x20, 0xc2, 0xb0, 0x43), 'trial.yaml'); // => '22 °C'
- * utf8Text(Uint8Array.of(0x32, 0x32, 0x20, 0xb0, 0x43), 'trial.yaml'); // throws E_ENCODING
+ * utf8Text(Uint8Array.of(0x32, 0x32, 0x20, 0xb0, 0x43), 'trial.yaml'); // => throws E_ENCODING
  * ```
  */
 export function utf8Text(source: LogSource, path: string): string {
