@@ -1,17 +1,6 @@
 import { alignSlip, findPass, type Slip } from '@pullproof/core';
 import { describe, expect, test } from 'vitest';
-import {
-  acceleration,
-  clockS,
-  logOf,
-  type marks,
-  groundSpeed as options,
-  rolledM,
-  slip,
-  timeTo,
-  trapAt,
-  truth,
-} from './evenAcceleration.js';
+import { acceleration, clockS, logOf, marks, groundSpeed as options, rolledM, slip, timeTo, trapAt, truth } from './evenAcceleration.js';
 
 describe('a slip laid beside a log of even acceleration', () => {
   test('of ground speed: clock, scale and every mark', () => {
@@ -70,6 +59,47 @@ describe('a slip laid beside a log of even acceleration', () => {
     // Its prior is 0.08 ± 0.08; nothing here tells it from the scale, so that its band stays wide.
     expect(found.slipPerWeight.high - found.slipPerWeight.low).toBeGreaterThan(0.15);
     expect(found.slipPerWeight.high - found.slipPerWeight.low).toBeLessThanOrEqual(2 * 1.96 * 0.08);
+  });
+
+  test('of driven wheels whose force changes: how much they spin is told from the scale', () => {
+    // Source: a = 2 + 4.5 e^(−t/4), its integrals; wheels turn 12 % too fast for each weight of force, and read 2 % low.
+    const [spinPerWeight, low] = [0.12, 0.98];
+    const fallen = (t: number): number => Math.exp(-Math.max(0, t) / 4);
+    const gainAt = (t: number): number => 2 + 4.5 * fallen(t);
+    const speedAt = (t: number): number => 2 * Math.max(0, t) + 18 * (1 - fallen(t));
+    const distanceAt = (t: number): number => t ** 2 + 18 * (t - 4 * (1 - fallen(t)));
+    const reachedS = (metres: number): number => {
+      let [before, after] = [0, 30];
+      for (let i = 0; i < 50; i++) {
+        const middle = (before + after) / 2;
+        if (distanceAt(middle) < metres) before = middle;
+        else after = middle;
+      }
+      return after;
+    };
+    const clock = reachedS(rolledM);
+    const timeAt = (metres: number): number => reachedS(metres + rolledM) - clock;
+    const trap = (metres: number): number => 20.1168 / (timeAt(metres) - timeAt(metres - 20.1168));
+    const printed: Slip = {
+      timesS: Object.fromEntries(Object.entries(marks).map(([mark, metres]) => [mark, timeAt(metres)])),
+      trapsMps: { '660ft': trap(marks['660ft']), '1320ft': trap(marks['1320ft']) },
+    };
+    const spinAt = (t: number): number => 1 + (spinPerWeight * gainAt(t)) / 9.80665;
+    const stripeS = 5 + reachedS(marks['1320ft'] + rolledM);
+    const log = logOf((t) => (t > stripeS + 2 ? Math.max(0, 40 - 8 * (t - stripeS - 2)) : low * spinAt(t - 5) * speedAt(t - 5)), {
+      hz: 50,
+    });
+    const found = alignSlip(log, findPass(log, printed)!, printed, {
+      drivenWheels: true,
+      forceShare: (_v, a) => a / 9.80665,
+      heldOut: [],
+    })!;
+    // The force is read from the spun wheels, so that it is itself a few per cent off.
+    expect(Math.abs(found.slipPerWeight.value - spinPerWeight)).toBeLessThan(0.015);
+    expect(found.slipPerWeight.high - found.slipPerWeight.low).toBeLessThan(0.1);
+    expect(Math.abs(found.speedScale.value - 1 / low / spinAt(stripeS - 5))).toBeLessThan(0.002);
+    expect(found.clockStartS.value).toBeCloseTo(5 + clock, 2);
+    for (const { slipS, logS } of found.splits) expect(Math.abs(logS! - slipS!)).toBeLessThan(0.005);
   });
 
   test('keeps out of the fit what is told to be kept out, and takes all where one mark is left', () => {
