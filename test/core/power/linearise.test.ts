@@ -4,11 +4,8 @@ import { fitTorque, localTorque, type MotionPull, torqueGuess } from '../../../p
 import { type ChannelNoise, type LinearisedAt, linearise } from '../../../packages/core/src/power/linearise.js';
 import { integrateSpan, spanEnd, spanStart } from '../../../packages/core/src/power/motion.js';
 import { firstParameters } from '../../../packages/core/src/power/torqueParameters.js';
-import { drivenRpm, errors, stamps } from './simulatedPull.js';
+import { drivenRpm, errors, humped, plainPull as plain, stamps } from './simulatedPull.js';
 
-const rpmPerMps = 160;
-const humped = (rpm: number): number => 330 * (1 - 0.25 * ((rpm - 4300) / 2500) ** 2);
-const plain: MotionPull = { massKg: 1600, rotatingFactor: 1.08, dragKgPerM: 0.4, steadyN: 190, windMps: 2, rpmPerMps, spans: [] };
 const noiseOf = (noiseRpm: number[], inflation: number[]): ChannelNoise => ({
   noiseRpm: Float64Array.from(noiseRpm),
   inflation: Float64Array.from(inflation),

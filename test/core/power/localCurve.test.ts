@@ -1,56 +1,16 @@
 import { describe, expect, it } from 'vitest';
-import { bSplineBasis, randomStream } from '../../../packages/core/src/maths/index.js';
+import { bSplineBasis } from '../../../packages/core/src/maths/index.js';
 import { withoutLevel } from '../../../packages/core/src/power/curveParts.js';
 import { type LocalTorque, localCurve, localTorque, type MotionPull, type PreparedPull } from '../../../packages/core/src/power/index.js';
 import { shapeOn } from '../../../packages/core/src/power/setupCurve.js';
+import { exactConditions, humped, plainPull, radPerSPerRpm, recordedPull } from './simulatedPull.js';
 
-const rpmPerMps = 160;
-const radPerSPerRpm = Math.PI / 30;
-const humped = (rpm: number): number => 330 * (1 - 0.25 * ((rpm - 4300) / 2500) ** 2);
-
-/** Engine speed of a car that follows `humped` times `scale`, by small steps, read at 25 Hz with 4 rpm of noise. */
+/** A pull in still air, read at 25 Hz with 4 rpm of noise. */
 function pull(seed: number, options: { scale?: number; toRpm?: number } = {}): PreparedPull {
   const { scale = 1, toRpm = 6500 } = options;
-  const stream = randomStream(seed);
-  const timeS: number[] = [];
-  const engineSpeedRpm: number[] = [];
-  let n = 2450;
-  const h = 1e-3;
-  for (let k = 0; n < toRpm; k++) {
-    if (k % 40 === 0) {
-      timeS.push(k * h);
-      engineSpeedRpm.push(n + 4 * stream.normal());
-    }
-    const v = n / rpmPerMps;
-    const rate = (at: number): number =>
-      (rpmPerMps * (scale * humped(at) * rpmPerMps * radPerSPerRpm - 0.41 * v * v - 196)) / (1600 * 1.09);
-    n += (h / 2) * (rate(n) + rate(n + h * rate(n)));
-  }
-  const motion: MotionPull = {
-    massKg: 1600,
-    rotatingFactor: 1.09,
-    dragKgPerM: 0.41,
-    steadyN: 196,
-    windMps: 0,
-    rpmPerMps,
-    spans: [[{ timeS: Float64Array.from(timeS), engineSpeedRpm: Float64Array.from(engineSpeedRpm), noiseRpm: 4 }]],
-  };
-  const conditions = {
-    massKg: { value: 1600, spread: 0 },
-    ownMassSpreadKg: 0,
-    rotatingFactor: { value: 1.09, spread: 0 },
-    airDensityKgPerM3: 1.17,
-    dragAreaM2: { value: 0.7, spread: 0 },
-    rollingCoefficient: { value: 0.0125, spread: 0 },
-    windMps: { value: 0, spread: 0 },
-    grade: { value: 0, spread: 0 },
-    speedScaleSpread: 0,
-    carKey: 'car',
-    runKey: 'run',
-    windKey: 'wind',
-    gradeKey: 'grade',
-  };
-  return { motion, conditions, outingKey: 'day' };
+  const calm: MotionPull = { ...plainPull, windMps: 0 };
+  const motion = recordedPull(calm, (rpm) => scale * humped(rpm), { seed, noiseRpm: 4, hz: 25, fromRpm: 2450, toRpm });
+  return { motion, conditions: exactConditions, outingKey: 'day' };
 }
 
 const curveOf = (pulls: readonly PreparedPull[]) =>

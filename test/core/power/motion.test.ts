@@ -3,10 +3,8 @@ import { bSplineAt, bSplineBasis } from '../../../packages/core/src/maths/index.
 import { type EngineCoupling, localTorque, type MotionPull, torqueGuess } from '../../../packages/core/src/power/index.js';
 import { integrateSpan, spanEnd, spanStart } from '../../../packages/core/src/power/motion.js';
 import { firstParameters } from '../../../packages/core/src/power/torqueParameters.js';
-import { drivenRpm, errors, stamps } from './simulatedPull.js';
+import { drivenRpm, errors, humped, plainPull as plain, stamps } from './simulatedPull.js';
 
-const rpmPerMps = 160;
-const plain: MotionPull = { massKg: 1600, rotatingFactor: 1.08, dragKgPerM: 0.4, steadyN: 190, windMps: 2, rpmPerMps, spans: [] };
 // A converter that slips by 600 rpm at 2500 rpm of road speed, less and less above.
 const coupling: EngineCoupling = {
   engineRpm: (n) => n + 600 * Math.exp((2500 - n) / 1500),
@@ -103,8 +101,6 @@ describe('steps of the integration', () => {
     expect([spanStart(span), spanEnd(span)]).toEqual([0.5, 4]);
   });
 });
-
-const humped = (rpm: number): number => 330 * (1 - 0.25 * ((rpm - 4300) / 2500) ** 2);
 
 describe.each(pulls)('local torque, %s', (_, pull) => {
   it('is what drove the pull, at the engine speed of the time', () => {

@@ -13,52 +13,24 @@ import {
 } from '../../../packages/core/src/power/index.js';
 import { shapeOn } from '../../../packages/core/src/power/setupCurve.js';
 import { pullLogTorque } from '../../../packages/core/src/power/torqueFit.js';
+import { exactConditions, humped, plainPull, radPerSPerRpm, recordedPull } from './simulatedPull.js';
 
-const radPerSPerRpm = Math.PI / 30;
-const rpmPerMps = 160;
-const humped = (rpm: number): number => 330 * (1 - 0.25 * ((rpm - 4300) / 2500) ** 2);
-
-/** A pull of 1600 kg without losses that follows `humped` times `scale`, by small Euler–Heun steps, read at 20 Hz. */
+/** A pull without losses that follows `humped` times `scale`, read at 20 Hz with 3 rpm of noise; mass and wind are known within 16 kg and 1 m/s. */
 function pull(seed: number, options: { scale?: number; toRpm?: number; windKey?: string } = {}): PreparedPull {
   const { scale = 1, toRpm = 6000, windKey = 'outing' } = options;
-  const stream = randomStream(seed);
-  const timeS: number[] = [];
-  const engineSpeedRpm: number[] = [];
-  const rate = (at: number): number => (rpmPerMps * scale * humped(at) * rpmPerMps * radPerSPerRpm) / 1600;
-  const h = 1e-3;
-  let n = 2510;
-  for (let k = 0; n < toRpm; k++) {
-    if (k % 50 === 0) {
-      timeS.push(k * h);
-      engineSpeedRpm.push(n + 3 * stream.normal());
-    }
-    n += (h / 2) * (rate(n) + rate(n + h * rate(n)));
-  }
-  const motion: MotionPull = {
-    massKg: 1600,
-    rotatingFactor: 1,
-    dragKgPerM: 0,
-    steadyN: 0,
-    windMps: 0,
-    rpmPerMps,
-    spans: [[{ timeS: Float64Array.from(timeS), engineSpeedRpm: Float64Array.from(engineSpeedRpm), noiseRpm: 3 }]],
-  };
+  const free: MotionPull = { ...plainPull, rotatingFactor: 1, dragKgPerM: 0, steadyN: 0, windMps: 0 };
   const exact = (value: number) => ({ value, spread: 0 });
   const conditions = {
+    ...exactConditions,
     massKg: { value: 1600, spread: 16 },
-    ownMassSpreadKg: 0,
     rotatingFactor: exact(1),
     airDensityKgPerM3: 1.2,
     dragAreaM2: exact(0.7),
     rollingCoefficient: exact(0),
     windMps: { value: 0, spread: 1 },
-    grade: exact(0),
-    speedScaleSpread: 0,
-    carKey: 'car',
-    runKey: 'run',
     windKey,
-    gradeKey: 'road',
   };
+  const motion = recordedPull(free, (rpm) => scale * humped(rpm), { seed, noiseRpm: 3, hz: 20, fromRpm: 2510, toRpm });
   return { motion, conditions, outingKey: 'day' };
 }
 

@@ -1,7 +1,39 @@
 import { randomStream } from '../../../packages/core/src/maths/index.js';
-import type { MotionPull } from '../../../packages/core/src/power/index.js';
+import type { MotionPull, PullConditions } from '../../../packages/core/src/power/index.js';
 
-const radPerSPerRpm = Math.PI / 30;
+export const radPerSPerRpm: number = Math.PI / 30;
+export const rpmPerMps = 160;
+
+/** Wheel torque that drives the pulls, N·m at engine speed: most at 4300 rpm. */
+export const humped = (rpm: number): number => 330 * (1 - 0.25 * ((rpm - 4300) / 2500) ** 2);
+
+/** A car against headwind, drag and rolling resistance, without readings. */
+export const plainPull: MotionPull = {
+  massKg: 1600,
+  rotatingFactor: 1.08,
+  dragKgPerM: 0.4,
+  steadyN: 190,
+  windMps: 2,
+  rpmPerMps,
+  spans: [],
+};
+
+/** Conditions of such a car in still air, all of them exact. */
+export const exactConditions: PullConditions = {
+  massKg: { value: 1600, spread: 0 },
+  ownMassSpreadKg: 0,
+  rotatingFactor: { value: 1.08, spread: 0 },
+  airDensityKgPerM3: 1.17,
+  dragAreaM2: { value: 0.8 / 1.17, spread: 0 },
+  rollingCoefficient: { value: 190 / (1600 * 9.80665), spread: 0 },
+  windMps: { value: 0, spread: 0 },
+  grade: { value: 0, spread: 0 },
+  speedScaleSpread: 0,
+  carKey: 'car',
+  runKey: 'run',
+  windKey: 'outing',
+  gradeKey: 'road',
+};
 
 /** Engine speed over time (s, road speed times the ratio) by small Euler–Heun steps of the balance of power, apart from the product's integrator. */
 export function drivenRpm(
@@ -31,6 +63,21 @@ export function drivenRpm(
     const k = Math.min(Math.max(Math.floor(at + 1e-9), 0), path.length - 2);
     return path[k]! + (at - k) * (path[k + 1]! - path[k]!);
   };
+}
+
+/** A pull with its readings: engine speed at a rate, from one engine speed to another, with independent errors. */
+export function recordedPull(
+  pull: MotionPull,
+  torqueNm: (engineRpm: number) => number,
+  options: { readonly seed: number; readonly noiseRpm: number; readonly hz: number; readonly fromRpm: number; readonly toRpm: number },
+): MotionPull {
+  const { seed, noiseRpm, hz, fromRpm, toRpm } = options;
+  const truth = drivenRpm(pull, torqueNm, { startRpm: fromRpm, toTimeS: 12 });
+  const error = errors(seed, noiseRpm);
+  let count = 0;
+  while (truth(count / hz) < toRpm) count++;
+  const timeS = Float64Array.from({ length: count }, (_, k) => k / hz);
+  return { ...pull, spans: [[{ timeS, engineSpeedRpm: timeS.map((t) => truth(t) + error()), noiseRpm: Math.max(noiseRpm, 0.1) }]] };
 }
 
 /** Time stamps from one time to another at a rate. */

@@ -13,45 +13,15 @@ import {
 } from '../../../packages/core/src/power/index.js';
 import { integrateSpan } from '../../../packages/core/src/power/motion.js';
 import { meanLogTorqueRow } from '../../../packages/core/src/power/torqueFit.js';
+import { humped, plainPull, radPerSPerRpm, recordedPull, rpmPerMps } from './simulatedPull.js';
 
-const radPerSPerRpm = Math.PI / 30;
-const rpmPerMps = 160;
-
-/** A pull whose motion is integrated here by small Euler–Heun steps, apart from the product's integrator. */
-function simulated(torqueNm: (rpm: number) => number, seed: number, options: { noiseRpm: number; hz: number; scale?: number }): MotionPull {
-  const stream = randomStream(seed);
-  const massKg = 1600;
-  const rotatingFactor = 1.09;
-  const drag = 0.41;
-  const steadyN = 196;
-  const rate = (n: number): number => {
-    const v = n / rpmPerMps;
-    const forceN = (options.scale ?? 1) * torqueNm(n) * rpmPerMps * radPerSPerRpm - drag * v * v - steadyN;
-    return (rpmPerMps * forceN) / (massKg * rotatingFactor);
-  };
-  const timeS: number[] = [];
-  const engineSpeedRpm: number[] = [];
-  let n = 2450;
-  let next = 0;
-  const h = 5e-4;
-  for (let t = 0; n < 6500; t += h) {
-    if (t >= next) {
-      timeS.push(t);
-      engineSpeedRpm.push(n + options.noiseRpm * stream.normal());
-      next += 1 / options.hz;
-    }
-    const k1 = rate(n);
-    n += (h / 2) * (k1 + rate(n + h * k1));
-  }
-  const readings = {
-    timeS: Float64Array.from(timeS),
-    engineSpeedRpm: Float64Array.from(engineSpeedRpm),
-    noiseRpm: Math.max(options.noiseRpm, 0.1),
-  };
-  return { massKg, rotatingFactor, dragKgPerM: drag, steadyN, windMps: 0, rpmPerMps, spans: [[readings]] };
-}
-
-const humped = (rpm: number): number => 330 * (1 - 0.25 * ((rpm - 4300) / 2500) ** 2);
+const calm: MotionPull = { ...plainPull, windMps: 0 };
+/** A pull as it is recorded in still air. */
+const simulated = (
+  torqueNm: (rpm: number) => number,
+  seed: number,
+  options: { noiseRpm: number; hz: number; scale?: number },
+): MotionPull => recordedPull(calm, (rpm) => (options.scale ?? 1) * torqueNm(rpm), { seed, fromRpm: 2450, toRpm: 6500, ...options });
 
 describe('integration of the equation of motion', () => {
   // Constant power without losses: v³ − v0³ cannot be had in time, but v² − v0² = 2 P t / (m k): FORMULAS §8.1 in time form.
@@ -78,12 +48,11 @@ describe('integration of the equation of motion', () => {
   it('has the derivatives that finite differences give', () => {
     const basis = { from: 2000, to: 7000, step: 1000, size: 8 };
     const own = { from: 2000, to: 7000, step: 2500, size: 5 };
-    const pull: MotionPull = { massKg: 1600, rotatingFactor: 1.08, dragKgPerM: 0.4, steadyN: 190, windMps: 2, rpmPerMps, spans: [] };
     const commonCoefficients = Float64Array.from([5.6, 5.7, 5.75, 5.8, 5.8, 5.75, 5.7, 5.6]);
     const ownCoefficients = Float64Array.from([0.01, -0.01, 0, 0.01, 0]);
     const at = (common: Float64Array, scale: number, start: number) =>
       integrateSpan(
-        pull,
+        plainPull,
         { common: basis, commonCoefficients: common, own, ownCoefficients, logScale: scale },
         { startRpm: start, fromTimeS: 0, toTimeS: 5, stepS: 0.02 },
       );
