@@ -1,7 +1,8 @@
 import { describe, expect, test } from 'vitest';
 import { randomStream } from '../../../packages/core/src/maths/index.js';
-import { beyondCeiling, type Ceiling, censoredMean, censoredRegression, findCeilings } from '../../../packages/core/src/sensors/index.js';
+import { beyondCeiling, censoredMean, censoredRegression, findCeilings } from '../../../packages/core/src/sensors/index.js';
 import { inverseMills, logNormalCdf, normalCdf } from '../../../packages/core/src/sensors/normalTail.js';
+import { inventedCeiling } from './inventedCeiling.js';
 
 // Source: Tobin's data, R package survival 3.5-3 (`tobin`), R 4.2.2 on Debian 12.
 const durable = [0, 0.7, 0, 0, 0, 0, 0, 3.7, 0, 3, 10.4, 0, 0, 0, 1.5, 0, 0, 3.5, 6.1, 0];
@@ -206,19 +207,7 @@ describe('censoredRegression at its edges', () => {
 });
 
 describe('beyondCeiling', () => {
-  const floor: Ceiling = {
-    side: 'lower',
-    value: 8,
-    quantum: 0.1,
-    certainty: 'found',
-    readings: 4,
-    visits: 1,
-    runs: [],
-    toleranceBelow: 0.001,
-    place: null,
-    evidence: { lostNoise: 5, sameLevel: 5, whiteness: 0, stays: 1, pileUp: 0.9, noiseElsewhereCounts: 1, noiseAtLevelCounts: 0 },
-    score: 4,
-  };
+  const floor = inventedCeiling({ side: 'lower', value: 8, quantum: 0.1, toleranceBelow: 0.001 });
   const x = Float64Array.from({ length: 33 }, (_, i) => i / 8);
   const y = x.map((at, i) => Math.max(8, 10 + 3 * at - at * at + 0.4 * Math.sin(12.9898 * (i + 1))));
 

@@ -1,27 +1,12 @@
 import { describe, expect, it } from 'vitest';
 import {
-  type Ceiling,
   ceilingFinding,
   engineOffPressure,
   lambdaFromPumpCurrent,
   pressureReferenceOf,
   readingsOnCeiling,
 } from '../../../packages/core/src/sensors/index.js';
-
-const ceiling = (over: Partial<Ceiling> = {}): Ceiling => ({
-  side: 'upper',
-  value: 200_000,
-  quantum: 500,
-  certainty: 'found',
-  readings: 40,
-  visits: 3,
-  runs: [],
-  toleranceBelow: 200,
-  place: null,
-  evidence: { lostNoise: 5, sameLevel: 5, whiteness: 0, stays: 1, pileUp: 0.9, noiseElsewhereCounts: 1, noiseAtLevelCounts: 0 },
-  score: 4,
-  ...over,
-});
+import { inventedCeiling as ceiling } from './inventedCeiling.js';
 
 describe('ceilingFinding', () => {
   it('says what is cut off, what that means, and which range is needed', () => {
