@@ -14,33 +14,50 @@ function withBroken(text: string, name: string, value: string): string {
   return lines.with(at, cells.join(',')).join('\n');
 }
 
+const { text } = makeLog({
+  car: studyCar,
+  around: studyAir,
+  engine: { fullLoadWheelPowerW: (rpm) => 30 * rpm },
+  phases: Array.from({ length: 3 }, () => ({ kind: 'pull', gear: 3, fromRpm: 2400, toRpm: 6200, leadS: 2 }) as const),
+  logger: plainLogger(),
+  seed: 20,
+  stepS: 0.01,
+});
+
+/** A trial of a whole log and a broken one. */
+function answer(broken: string) {
+  const logs = new Map([
+    ['whole.csv', text],
+    ['broken.csv', broken],
+  ]);
+  const trial = studyTrialYaml(
+    'One broken log',
+    ['whole', 'broken'].map((setup) => ({ name: setup, runs: [{ log: `${setup}.csv`, outing: 'saturday' }] })),
+  );
+  return runTrial(trial, 'trial.yaml', (path) => ({ chunks: new TextEncoder().encode(logs.get(path)!), sha256: () => path }));
+}
+
 // Found by fuzzing: a number of 1e300 stretched the engine speeds that the curve covers beyond what a list can hold.
 it.each([
   ['Road speed', '1e300'],
   ['Road speed', '-1e12'],
   ['Engine speed', '1e300'],
 ])('one broken reading in a pull is left out, and the curve stays what it was: %s %s', (name, value) => {
-  const { text } = makeLog({
-    car: studyCar,
-    around: studyAir,
-    engine: { fullLoadWheelPowerW: (rpm) => 30 * rpm },
-    phases: Array.from({ length: 3 }, () => ({ kind: 'pull', gear: 3, fromRpm: 2400, toRpm: 6200, leadS: 2 }) as const),
-    logger: plainLogger(),
-    seed: 20,
-    stepS: 0.01,
-  });
-  const logs = new Map([
-    ['whole.csv', text],
-    ['broken.csv', withBroken(text, name, value)],
-  ]);
-  const trial = studyTrialYaml(
-    'One broken reading',
-    ['whole', 'broken'].map((setup) => ({ name: setup, runs: [{ log: `${setup}.csv`, outing: 'saturday' }] })),
-  );
-  const { setups } = runTrial(trial, 'trial.yaml', (path) => {
-    return { chunks: new TextEncoder().encode(logs.get(path)!), sha256: () => path };
-  });
+  const { setups } = answer(withBroken(text, name, value));
   const [whole, broken] = setups.map(({ curves }) => curves.wheelPowerW!);
   const at = broken!.engineSpeedRpm.indexOf(4000);
   expect(broken!.value[at]! / whole!.value[whole!.engineSpeedRpm.indexOf(4000)]!).toBeCloseTo(1, 2);
+});
+
+// Found by fuzzing: a pull of days was followed in steps of hundredths of a second, for minutes and in gigabytes.
+it.each([100, 100_000])('times %d times too long make pulls that are told and not followed', (factor) => {
+  const lines = text.trimEnd().split('\n');
+  const longer = lines.map((line, row) => (row === 0 ? line : line.replace(/^[\d.]+/, (timeS) => String(Number(timeS) * factor))));
+  const start = performance.now();
+  const { setups, overall } = answer(`${longer.join('\n')}\n`);
+  expect(performance.now() - start).toBeLessThan(2000);
+  expect(setups[1]!.pulls.map(({ used, cutReason }) => [used, cutReason])).toEqual(
+    setups[0]!.pulls.map(() => [false, 'it lasts over 300 s, as no pull in one gear does: check the unit of time']),
+  );
+  expect(overall[0]).toMatchObject({ verdict: 'cannot tell', reasons: ['NO_PULLS'] });
 });

@@ -30,6 +30,9 @@ export interface TrialPull extends LocatedPull {
   readonly cutReason: string | null;
 }
 
+/** No car takes longer through one gear at full load, s. Common practice, no source. */
+const longestPullS = 300;
+
 /** Relative uncertainty of ground speed by where it comes from; common practice, no source for the figures. */
 const speedScaleSpread = {
   /** Satellite speed. */
@@ -69,6 +72,10 @@ export function preparePulls(
         speedSource: 'none',
         cutReason: 'no road speed, and gearing that could replace it is not known',
       };
+    }
+    if (!(pull.endS - pull.startS <= longestPullS)) {
+      const cutReason = `it lasts over ${longestPullS} s, as no pull in one gear does: check the unit of time`;
+      return { ...base, prepared: null, gear: speed.gear, speedSource: speed.source, cutReason };
     }
     const slips = driveSlips(run.found.signals, pull, run.inputs);
     if (slips && ratios[index] === null) {
