@@ -52,7 +52,7 @@ function example(): LinearisedAt {
   layout.pulls.forEach(({ scale, own, delays }, p) => {
     parameters[scale] = p === 0 ? 0.02 : -0.01;
     parameters.set([0.004, -0.006, 0.002], own);
-    parameters[delays] = p === 0 ? 0.09 : -0.05;
+    parameters[delays] = p === 0 ? 0.25 : -0.15;
   });
   const at: LinearisedAt = { pulls, basis, ownBasis, layout, parameters, noise: noiseOf([4, 6], [1, 1.5]) };
   const noise = errors(1, 1);
@@ -147,13 +147,14 @@ describe('readings made linear', () => {
 });
 
 describe('noise that the residuals show', () => {
-  /** Pulls whose truth the parameters are; `off` is added to the readings of each. */
-  function seen(off: (pull: number) => (i: number, rpm: number, channel: number) => number, count = 16): ChannelNoise {
+  /** Pulls whose truth the parameters are, the second channel `lateS` late; `off` is added to the readings of each. */
+  function seen(off: (pull: number) => (i: number, rpm: number, channel: number) => number, count = 16, lateS = 0): ChannelNoise {
     const torque = drivenRpm(plain, humped, { startRpm: 2500, toTimeS: 6 });
     const pulls = Array.from({ length: count }, (_, p): MotionPull => {
       const own = off(p);
       const channel = (timeS: Float64Array, c: number) => {
-        return { timeS, engineSpeedRpm: timeS.map((t, i) => torque(t) + own(i, torque(t), c)), noiseRpm: 4 };
+        const late = c === 0 ? 0 : lateS;
+        return { timeS, engineSpeedRpm: timeS.map((t, i) => torque(t - late) + own(i, torque(t - late), c)), noiseRpm: 4 };
       };
       return { ...plain, spans: [[channel(stamps(0, 6, 20), 0), channel(stamps(0, 6, 10), 1)]] };
     });
@@ -166,24 +167,47 @@ describe('noise that the residuals show', () => {
       const [before, middle, after] = [-1, 0, 1].map((by) => Math.log(humped(rpm + by)));
       parameters[j] = middle! - (basis.step ** 2 * (before! - 2 * middle! + after!)) / 6;
     }
-    for (const { starts } of layout.pulls) parameters[starts] = 2500;
+    for (const { delays, starts } of layout.pulls) {
+      parameters[delays] = lateS;
+      parameters[starts] = 2500;
+    }
     return linearise({ pulls, basis, ownBasis, layout, parameters, noise: noiseOf([9, 9], [3, 3]) }).noise;
   }
   const independent = (seed: number, deviation: number) => {
     const noise = errors(seed, deviation);
     return () => noise();
   };
-  // 16 pulls, 121 and 61 readings each: of each channel the size is known to 2 %, that of half-second means to 10 %.
-  const parameters = 11 + 2 * 16;
+  // 64 pulls, 121 and 61 readings each: of each channel the size is known to 1 %, that of half-second means to 5 %.
+  const parameters = 11 + 2 * 64;
 
   it('is the size of independent errors, with what the fit takes put back, and averages out', () => {
-    const found = seen((p) => independent(p + 1, 4));
-    expect(Array.from(found.readings)).toEqual([16 * 121, 16 * 61]);
+    const found = seen((p) => independent(p + 1, 4), 64);
+    expect(Array.from(found.readings)).toEqual([64 * 121, 64 * 61]);
     for (const c of [0, 1]) {
-      expect(Math.abs(found.noiseRpm[c]! / (4 / Math.sqrt(1 - parameters / (16 * 182))) - 1)).toBeLessThan(0.06);
-      expect(Math.abs(found.inflation[c]! - 1)).toBeLessThan(0.3);
+      expect(Math.abs(found.noiseRpm[c]! / (4 / Math.sqrt(1 - parameters / (64 * 182))) - 1)).toBeLessThan(0.04);
+      expect(Math.abs(found.inflation[c]! - 1)).toBeLessThan(0.12);
     }
-    expect(found.repeated).toBeLessThan(0.1);
+    expect(found.repeated).toBeLessThan(0.02);
+  });
+
+  it('does not repeat by chance where two pulls are all there is', () => {
+    const repeated = Array.from({ length: 24 }, (_, k) => seen((p) => independent(700 + 2 * k + p, 4), 2).repeated);
+    expect(repeated.filter((share) => share > 0).length).toBeLessThan(4);
+  });
+
+  it('is not what a late channel still remembers from before the pull', () => {
+    // A filter that is late by 0.2 s and stood at 2500 rpm until the pull began: e^(−t/0.2) of what the car gains in 0.2 s, 20 deviations.
+    const found = seen(
+      (p) => {
+        const noise = errors(800 + p, 4);
+        return (i, _, c) => noise() + (c === 1 ? 80 * Math.exp(-i / 10 / 0.2) : 0);
+      },
+      16,
+      0.2,
+    );
+    // What it remembers counts for one deviation at most, in eight of 61 readings; taken at its word it would add two fifths.
+    expect(Math.abs(found.noiseRpm[1]! / 4 - 1)).toBeLessThan(0.2);
+    expect(found.inflation[1]!).toBeLessThan(1.3);
   });
 
   // Held over five readings, means of ten have 1 + 2 Σ (1 − k/5)(1 − k/10) = 4.2 times the variance of independent ones.
