@@ -5,7 +5,7 @@ import { parseArgs } from 'node:util';
 import { Worker } from 'node:worker_threads';
 
 /** Share of the cases that each kind gets; whole runs cost a hundred times what a reader costs. */
-const shares = { trial: 0.01, arguments: 0.01, log: 0.1, yaml: 0.25, slips: 0.15, formula: 0.48 };
+const shares = { trial: 0.01, relation: 0.01, arguments: 0.01, log: 0.1, yaml: 0.25, slips: 0.15, formula: 0.47 };
 /** A case that takes longer than this is given up as hanging. */
 const hangMs = 120_000;
 /** How often the cases are looked at. */

@@ -12,6 +12,7 @@ import {
 import { checkError, checkFinite, must } from './checks.js';
 import { formulasByRule } from './formulas.js';
 import { hostileText, mutateBytes, mutateText, oneOf } from './mutate.js';
+import { relationKind } from './relations.js';
 import { changeSamples, changeSlips } from './samples.js';
 import { changedTrial } from './trials.js';
 
@@ -53,7 +54,7 @@ function changedLog(material, random) {
 
 /**
  * The readers, each fed with changed texts, and what works with what they read.
- * @param {Material} material @returns {Promise<Record<'formula' | 'yaml' | 'slips' | 'log', Kind>>}
+ * @param {Material} material @returns {Promise<Record<'formula' | 'yaml' | 'slips' | 'log' | 'relation', Kind>>}
  */
 export async function readerKinds(material) {
   const parser = await loadFormulaParser();
@@ -61,6 +62,7 @@ export async function readerKinds(material) {
   const log = readLog(new TextEncoder().encode(material.smallLog), { path: 'log.csv' });
   const entered = { 'barometric-pressure': 98_900, 'ambient-temperature': 294.65 };
   return {
+    relation: relationKind(material),
     formula: {
       make: (random) => changedFormulas(material, random),
       run: (formulas) => {

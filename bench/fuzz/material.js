@@ -8,20 +8,20 @@ const samples = new URL('../../sample-logs/', import.meta.url);
 const sample = (name) => readFileSync(new URL(name, samples), 'utf8');
 
 /**
- * A sample log cut down to a few seconds around its first pull or pass, so that a whole trial takes milliseconds.
- * @param {string} name @param {'pull' | 'pass'} kind @returns {string}
+ * A sample log cut down to a few seconds around a pull or pass, the first unless said, so that a whole trial takes milliseconds.
+ * @param {string} name @param {'pull' | 'pass'} kind @param {number} [nth] @returns {string}
  */
-function cutLog(name, kind) {
+function cutLog(name, kind, nth = 0) {
   const text = sample(name);
   const { stretches } = checkLog(readLog(new TextEncoder().encode(text), { path: name }));
-  const found = stretches.find((stretch) => stretch.kind === kind);
+  const found = stretches.filter((stretch) => stretch.kind === kind)[nth];
   if (found === undefined) throw new Error(`${name} has no ${kind}`);
   const lines = text.split('\n');
   const heading = /^\d/.test(lines[1] ?? '') ? 1 : 2;
   return `${[...lines.slice(0, heading), ...lines.slice(Math.max(heading, found.firstRow - 40), found.lastRow + 40)].join('\n')}\n`;
 }
 
-/** @typedef {{ trialText: string, csvTrialText: string, trial: any, smallTrials: readonly any[], slipsCsv: string, formulas: readonly string[], logs: ReadonlyMap<string, string>, smallLog: string }} Material */
+/** `pulls`: two pulls of each setup, a log each. @typedef {{ trialText: string, csvTrialText: string, trial: any, smallTrials: readonly any[], slipsCsv: string, formulas: readonly string[], logs: ReadonlyMap<string, string>, pulls: ReadonlyMap<string, string>, smallLog: string }} Material */
 
 /** What is changed: a trial of two setups with one short log each, slips, formulas, logs. @returns {Material} */
 export function material() {
@@ -58,6 +58,11 @@ export function material() {
       'atan(sqrt(abs(throttle - 45 %)) ^ 1.5) + 90 deg - spark_advance',
     ],
     logs,
+    pulls: new Map(
+      ['base-north', 'pulley-north'].flatMap((name) =>
+        [0, 1].map((nth) => /** @type {[string, string]} */ ([`${name}-${nth}.csv`, cutLog(`${name}.csv`, 'pull', nth)])),
+      ),
+    ),
     smallLog: `${first.split('\n').slice(0, 60).join('\n')}\n`,
   };
 }

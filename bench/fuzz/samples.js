@@ -1,4 +1,4 @@
-import { oneOf, whole } from './mutate.js';
+import { hostileText, oneOf, whole } from './mutate.js';
 
 /** Changes to a log that leave it a log: its samples, its time and its columns change, its form does not, so that most get past the reader. */
 
@@ -19,12 +19,15 @@ function tableOf(text) {
 const linesOf = ({ header, units, rows }) => [header, ...units, ...rows];
 
 /** Numbers that a broken sensor, a cut wire or a full register leaves behind. */
-const broken = ['', '0', '-40', '255', '65535', '999.9', '-1', '1e300', '-451220913.36', 'NaN', '---', '5.5e-9'];
+const broken = [
+  ...['', '', '0', '-40', '255', '65535', '999.9', '-1', '1e300', '-451220913.36', 'NaN', '---', '5.5e-9'],
+  ...['-0', '-1e300', '1.7e308', '-1.7e308', '4.9e-324', '1e-300', '-1e-150', '9e8', '-9e8', '1e6', '-1e5', '1e15'],
+];
 
 /** What becomes of one column from one row on, row by row. @type {readonly ((random: Random) => (value: number, row: number) => number)[]} */
 const columnChanges = [
   (random) => {
-    const factor = oneOf(random, [-1, 0, 0.01, 0.5, 0.9, 1.1, 2, 6.894757, 10, 1000]);
+    const factor = oneOf(random, [-1, 0, 0.01, 0.5, 0.9, 1.1, 2, 6.894757, 10, 1000, 1e7, -1e-7, 1e160, 1e-160]);
     return (value) => value * factor;
   },
   (random) => {
@@ -84,11 +87,20 @@ function breakCells(random, { header, rows }) {
   for (let row = from; row < to; row++) if (share === 0 || random.uniform() < share) /** @type {string[]} */ (rows[row])[column] = text;
 }
 
+/** @param {number} epochS */
+const dateText = (epochS) => {
+  const date = new Date(Math.round(epochS * 1000));
+  return Number.isNaN(date.getTime()) ? '' : date.toISOString();
+};
+
 /** @param {Random} random @param {Table} table */
 function changeTime(random, { rows }) {
-  const kind = whole(random, 6);
+  const kind = whole(random, 9);
   const at = whole(random, rows.length);
   const size = 10 ** (whole(random, 7) - 3);
+  const first = Number(rows[0]?.[0]);
+  // Around 1970, midnight, the end of four-figure years, and what a clock shows before it was set.
+  const epochS = oneOf(random, [-3, 0, 86_390, 253_402_300_795, 1_780_012_795, -2_208_988_805]);
   rows.forEach((cells, row) => {
     const timeS = Number(cells[0]);
     if (kind === 0) cells[0] = (timeS * size).toFixed(4);
@@ -97,6 +109,9 @@ function changeTime(random, { rows }) {
     else if (kind === 3) cells[0] = (Math.round(timeS / (0.01 * size)) * 0.01 * size).toFixed(4);
     else if (kind === 4) cells[0] = (timeS + 1_780_000_000).toFixed(3);
     else if (kind === 5 && row >= at) cells[0] = (timeS - Number(rows[at]?.[0])).toFixed(4);
+    else if (kind === 6) cells[0] = (timeS - first + epochS).toFixed(3);
+    else if (kind === 7 && Number.isFinite(timeS - first)) cells[0] = dateText(timeS - first + epochS);
+    else if (kind === 8) cells[0] = ((timeS - first + epochS) * 1000).toFixed(0);
   });
 }
 
@@ -105,9 +120,20 @@ function changeRows(random, table) {
   const { rows } = table;
   const every = 2 + whole(random, 6);
   const at = whole(random, rows.length);
-  switch (whole(random, 4)) {
+  const held = rows[at]?.slice(1) ?? [];
+  switch (whole(random, 8)) {
     case 0:
       table.rows = rows.filter((_, row) => row % every === 0);
+      break;
+    case 3:
+      table.rows = random.uniform() < 0.3 ? rows.slice(at, at + 1 + whole(random, 4)) : rows;
+      break;
+    case 4:
+      // All channels held, or all blank, from here on or throughout.
+      table.rows = rows.map((cells, row) => (row >= at || every === 2 ? [cells[0] ?? '', ...held] : cells));
+      break;
+    case 5:
+      table.rows = rows.map((cells, row) => (row >= at || every === 2 ? [cells[0] ?? '', ...held.map(() => '')] : cells));
       break;
     case 1:
       rows.splice(at, 1 + whole(random, 80));
@@ -165,13 +191,39 @@ const headers = [
   ],
 ];
 
+/** Units that fit one channel and contradict another. */
+const units = [
+  'kPa',
+  'psi',
+  'bar gauge',
+  'inHg',
+  '°C',
+  '°F',
+  'K',
+  '%',
+  '1',
+  'V',
+  'rpm',
+  'mph',
+  'km/h',
+  'deg',
+  'ms',
+  'g/s',
+  'AFR',
+  'λ',
+  'm',
+];
+
 /** @param {Random} random @param {Table} table */
 function changeColumns(random, table) {
   const { header } = table;
   const column = whole(random, header.length);
   const other = whole(random, header.length);
-  const kind = whole(random, 4);
+  const kind = whole(random, 7);
   if (kind === 0) header[column] = oneOf(random, headers);
+  else if (kind === 4) header[column] = (header[column] ?? '').replace(/\(.*\)|$/, ` (${oneOf(random, units)})`);
+  else if (kind === 5) header[column] = `${header[column] ?? ''}${hostileText(random)}`;
+  else if (kind === 6) for (const cells of linesOf(table)) cells.push(cells[column] ?? '');
   else if (kind === 1) [header[column], header[other]] = [header[other] ?? '', header[column] ?? ''];
   else if (kind === 2 && header.length > 2) for (const cells of linesOf(table)) cells.splice(column, 1);
   else {

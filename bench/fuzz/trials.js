@@ -18,6 +18,9 @@ const parts = {
     },
     { calculated: { flow: 'air_mass_flow * 3', slope: 'rate(engine_speed, 0.2 s) ^ 2' } },
     { slips: null },
+    { title: 'x'.repeat(30_000) },
+    { title: '<img src=x onerror=alert(1)>\u0007\u202e\u2028 $\\\\href{javascript:1}{a}$' },
+    { calculated: { far: 'manifold_pressure * 1e300 * 1e10', 'far-away': 'exp(far / (1 Pa)) - exp(700) / 1e-9' } },
   ],
   car: [
     { 'drag-area': 'from coast-downs' },
@@ -61,6 +64,10 @@ const parts = {
     { 'fuel-type': { ethanol: '30 %' } },
     { 'blower-pulley': null },
     { calibration: 'another' },
+    { name: '"><script>alert(1)</script>\u001b[31m\u202e' },
+    { name: 'constructor' },
+    { runs: [] },
+    { runs: null },
     { changes: { fasteners: [{ where: 'x', size: '3/8-16', class: 'grade 5', torque: '30 lb ft' }], notes: ['=1+1'] } },
   ],
   run: [
@@ -77,6 +84,10 @@ const parts = {
     { air: { temperature: '-20 degC', pressure: '70 kPa' } },
     { when: null },
     { when: '2026-05-18' },
+    { when: '1970-01-01T00:00' },
+    { when: '9999-12-31T23:59:59' },
+    { outing: '<b>__proto__</b>' },
+    { from: '6 s', to: '1 s' },
     { from: '1 s' },
     { from: '1 s', to: '6 s' },
     { to: '9 s' },
@@ -102,7 +113,57 @@ const parts = {
     { setup: '74 mm pulley' },
     { wind: '12 m/s', air: null },
     { when: '2026-05-30T23:59:59' },
+    { when: '1969-12-31' },
+    { when: '9999-12-31T23:59:59' },
+    { times: { '60ft': '0.3 s', '330ft': '0.31 s', '660ft': '0.32 s', '1000ft': '0.33 s', '1320ft': '0.34 s' } },
+    { times: { '60ft': '89 s', '1320ft': '90 s' }, speeds: { '1320ft': '200 m/s' } },
+    { speeds: { '660ft': '5 m/s', '1320ft': '5 m/s' } },
   ],
+};
+
+/** The least and the most that the reader lets pass, by where they stand. @type {Readonly<Record<string, Readonly<Record<string, readonly (string | number)[]>>>>} */
+const edges = {
+  car: {
+    'mass-without-fuel': ['300 kg', '8000 kg'],
+    driver: ['0 kg', '250 kg'],
+    cargo: ['1500 kg'],
+    tank: ['3 L', '300 L'],
+    'fuel-density': ['600 kg/m^3', '1000 kg/m^3'],
+    'drag-area': ['0.15 m^2', '4 m^2'],
+    'rolling-coefficient': [0.003, 0.06],
+    'tyre-radius': ['0.15 m', '0.7 m'],
+    'final-drive': [0.5, 20],
+    'wheel-inertia': ['0.2 kg m^2', '60 kg m^2'],
+    'engine-inertia': ['0.005 kg m^2', '5 kg m^2'],
+    displacement: ['0.1 L', '15 L'],
+    cylinders: [1, 24],
+    redline: ['1500 rpm', '20000 rpm'],
+    'volumetric-efficiency': ['40 %', '140 %'],
+    'drivetrain-efficiency': ['50 %', '100 %'],
+    'specific-consumption': ['150 g/kWh', '700 g/kWh'],
+  },
+  'fuel-type': { ethanol: ['0 %', '100 %'], 'stoich-afr': [5, 20] },
+  blower: { displacement: ['0.05 L', '12 L'], 'crank-pulley': ['20 mm', '400 mm'], 'max-rotor-speed': ['2000 rpm', '300000 rpm'] },
+  injectors: { count: [1, 48], flow: ['20 cc/min', '8000 cc/min'], 'at-pressure': ['0.5 bar', '400 bar'], 'dead-time': ['0 ms', '5 ms'] },
+  targets: { lambda: [0.5, 1.5], 'leanest-lambda': [0.5, 1.5], 'lambda-delay': ['0 s', '1.5 s'], 'gauge-stoich': [5, 20] },
+  launch: {
+    wheelbase: ['1 m', '6 m'],
+    'cg-height': ['0.15 m', '1.5 m'],
+    'driven-axle-share': ['10 %', '100 %'],
+    rpm: ['300 rpm', '20000 rpm'],
+    'shift-rpm': ['1000 rpm', '20000 rpm'],
+    'shift-time': ['0 s', '5 s'],
+  },
+  setup: { 'blower-pulley': ['20 mm', '400 mm'], 'tyre-radius': ['0.15 m', '0.7 m'] },
+  run: {
+    wind: ['-40 m/s', '40 m/s'],
+    grade: ['-30 %', '30 %'],
+    'fuel-in-tank': ['0 L', '300 L'],
+    from: ['0 s', '1000000 s'],
+    to: ['0 s', '1000000 s'],
+  },
+  air: { temperature: ['223.15 K', '333.15 K'], pressure: ['50 kPa', '110 kPa'], humidity: ['0 %', '100 %'] },
+  reading: { 'max-gap': ['0.001 s', '60 s'], rate: ['0.1 Hz', '10000 Hz'] },
 };
 
 /** Other units of the same kind, with what one of the first is in the second. @type {readonly (readonly [string, string, number])[]} */
@@ -137,7 +198,7 @@ function changeNumber(random, trial) {
   const [, number = '0', unit = ''] = quantity.exec(String(holder[key])) ?? [];
   const kind = random.uniform();
   const other = otherUnits.find(([from]) => from === unit);
-  const factor = kind < 0.7 ? 1 + 0.4 * (random.uniform() - 0.5) : oneOf(random, [0, -1, 0.1, 0.5, 2, 10]);
+  const factor = kind < 0.7 ? 1 + 0.4 * (random.uniform() - 0.5) : oneOf(random, [0, -1, 0.1, 0.5, 2, 10, 1e-6, 1e6]);
   const [value, shown] = kind > 0.9 && other !== undefined ? [Number(number) * other[2], other[1]] : [Number(number) * factor, unit];
   const rounded = Number(value.toPrecision(1 + whole(random, 6)));
   holder[key] = typeof holder[key] === 'number' ? rounded : `${rounded} ${shown}`.trim();
@@ -145,7 +206,7 @@ function changeNumber(random, trial) {
 
 /** @param {Random} random @param {any} trial */
 function changePart(random, trial) {
-  const runs = (trial.setups ?? []).flatMap((/** @type {any} */ { runs: own = [] }) => own);
+  const runs = (trial.setups ?? []).flatMap((/** @type {any} */ { runs: own }) => own ?? []);
   /** @type {[keyof typeof parts, any[]][]} */
   const holders = [
     ['trial', [trial]],
@@ -165,6 +226,33 @@ function changePart(random, trial) {
   }
 }
 
+/** A few quantities at the edge of what the reader lets pass, the gears too. @param {Random} random @param {any} trial */
+function changeToEdges(random, trial) {
+  const car = trial.car ?? {};
+  const setup = oneOf(random, trial.setups ?? [{}]);
+  const run = oneOf(random, setup?.runs?.length > 0 ? setup.runs : [{}]);
+  run.reading ??= random.uniform() < 0.1 ? {} : undefined;
+  /** @type {Readonly<Record<string, any>>} */
+  const holders = { ...car, car, setup, run, air: run.air, reading: run.reading };
+  for (let times = 1 + whole(random, 6); times > 0; times--) {
+    const [name, rules] = oneOf(random, Object.entries(edges));
+    const [key, values] = oneOf(random, Object.entries(rules));
+    if (typeof holders[name] === 'object' && holders[name] !== null) holders[name][key] = oneOf(random, values);
+  }
+  if (random.uniform() < 0.2)
+    car['gear-ratios'] = oneOf(random, [[0.2], [20, 0.2], [20, 20, 20], [0.2, 20], Array.from({ length: 300 }, () => 1)]);
+  if (run.reading === undefined) delete run.reading;
+}
+
+/** Parts that are one and the same: written out, they become anchors and aliases. @param {Random} random @param {any} trial */
+function shareParts(random, trial) {
+  const runs = (trial.setups ?? []).flatMap((/** @type {any} */ { runs: own }) => own ?? []);
+  const [one, other] = [runs[whole(random, runs.length)], runs[whole(random, runs.length)]];
+  if (one === undefined) return;
+  if (random.uniform() < 0.5) other.air = one.air;
+  else oneOf(random, trial.setups).runs = [one, one];
+}
+
 /** Setups, runs and slips more, fewer, or in another order. @param {Random} random @param {any} trial */
 function changeList(random, trial) {
   const lists = [trial.setups, trial.slips, ...(trial.setups ?? []).map((/** @type {any} */ { runs }) => runs)].filter(Array.isArray);
@@ -181,10 +269,10 @@ function changeList(random, trial) {
 }
 
 /** A trial with other numbers, units, parts or runs. @param {Random} random @param {any} trial @returns {any} */
-function changeTrial(random, trial) {
+export function changeTrial(random, trial) {
   const copy = structuredClone(trial);
   for (let times = 1 + whole(random, 4); times > 0; times--)
-    oneOf(random, [changeNumber, changeNumber, changePart, changePart, changeList])(random, copy);
+    oneOf(random, [changeNumber, changeNumber, changePart, changePart, changeList, changeToEdges, shareParts])(random, copy);
   return copy;
 }
 

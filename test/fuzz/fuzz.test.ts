@@ -7,7 +7,7 @@ import { folderWith, pullproof } from '../cli/commandLine.js';
 
 // A few thousand of the cases of bench/fuzz.js, always the same ones: a case is made from its kind and its number.
 
-const counts = { formula: 2500, slips: 400, yaml: 600, log: 150, arguments: 20, trial: 20 } as const;
+const counts = { formula: 2500, slips: 400, yaml: 600, log: 150, arguments: 20, trial: 20, relation: 15 } as const;
 
 /** How far the cases must come, so that they test more than the doors: what to call far, and the least share of it. */
 const far = {
@@ -17,6 +17,7 @@ const far = {
   log: ['with a pull', 0.4],
   arguments: ['done', 0.1],
   trial: ['with a difference', 0.1],
+  relation: ['with a difference', 0.3],
 } as const;
 
 const made = material();
@@ -109,5 +110,24 @@ describe('the harness sees what is broken', () => {
     );
     done();
     expect(failure?.what).toContain(what);
+  });
+
+  // Two sound trials that have nothing to do with each other: what is held between them must break.
+  it.each([
+    ['twins', /^twins: Gain from /],
+    ['line ends', /^line ends: -?[\d.]+ W, then /],
+    ['order of runs', /^order of runs: /],
+    ['turned round', /^turned round: /],
+  ])('answers that do not go together: %s', async (relation, what) => {
+    const names = [...made.pulls.keys()];
+    const setups = made.trial.setups.map((setup: { runs: object[] }, at: number) => ({
+      ...setup,
+      runs: names.slice(2 * at, 2 * at + 2).map((log) => ({ ...setup.runs[0], log })),
+    }));
+    const trial = { ...made.trial, setups, slips: undefined, calculated: undefined };
+    const first = { trial, logs: made.pulls };
+    const second = { trial: { ...trial, car: { ...trial.car, weighed: { mass: '1767 kg', driver: 'in' } } }, logs: made.pulls };
+    const { failure } = await runCase('relation', { make: () => ({ first, second, relation }), run: kinds.relation.run }, 0);
+    expect(failure?.what).toMatch(what);
   });
 });
