@@ -56,13 +56,13 @@ function forceShare(speedMps: number, accelerationMps2: number): number {
   return (car.massKg * factor * accelerationMps2 + load) / weightN;
 }
 
-function aligned(source: string, rateHz: number, stepKmh: number, decimals: number) {
+function aligned(source: string, rateHz: number, stepKmh: number, decimals: number, seed = 5) {
   const logger = plainLogger({
     rateHz,
     // The speed reads 1 % low and its clock is 20 ms late.
     roadSpeed: { source, gain: 1 / 1.01, lagS: 0.02, noise: 0.03, silentAtZero: true, step: stepKmh, decimals },
   });
-  const log = readLog(new TextEncoder().encode(sampleLog(driven, logger, seededRandom(5))), { path: 'pass.csv' });
+  const log = readLog(new TextEncoder().encode(sampleLog(driven, logger, seededRandom(seed))), { path: 'pass.csv' });
   const channel = findChannel(log, 'road-speed')!;
   const { timeS, values } = freshSamples(log, channel);
   const speed = { timeS, speedMps: values };
@@ -78,24 +78,26 @@ describe('a slip laid beside its log', () => {
   });
 
   test.each([
-    ['25 Hz, spin with the driving force', 'drivenWheelSpeedMps', 25, 0.1, 1, 0.02, 0.002],
-    ['25 Hz, spin at the launch', 'launchSpinSpeedMps', 25, 0.1, 1, 0.02, 0.002],
-    ['0.1 s and whole km/h, spin with the driving force', 'drivenWheelSpeedMps', 10, 1, 0, 0.05, 0.004],
-    ['0.1 s and whole km/h, spin at the launch', 'launchSpinSpeedMps', 10, 1, 0, 0.05, 0.002],
-  ])('%s: held-out splits and the scale', (_name, source, rateHz, stepKmh, decimals, toleranceS, scaleTolerance) => {
+    ['25 Hz, spin with the driving force', 'drivenWheelSpeedMps', 25, 0.1, 1, 0.03],
+    ['25 Hz, spin at the launch', 'launchSpinSpeedMps', 25, 0.1, 1, 0.03],
+    ['0.1 s and whole km/h, spin with the driving force', 'drivenWheelSpeedMps', 10, 1, 0, 0.05],
+    ['0.1 s and whole km/h, spin at the launch', 'launchSpinSpeedMps', 10, 1, 0, 0.05],
+  ])('%s: held-out splits within 0.02 s, the scale within 0.2 %%', (_name, source, rateHz, stepKmh, decimals, clockS) => {
     // Source: packages/simulation, which drove the car, printed the slip and recorded the log.
-    const { result } = aligned(source, rateHz, stepKmh, decimals);
     const truth = (1.01 * driven.channels.get('speedMps')![endAt]!) / driven.channels.get(source)![endAt]!;
-    expect(result.converged).toBe(true);
-    for (const at of ['330ft', '1000ft'] as const) {
-      const split = result.splits.find(({ mark: m }) => m === at)!;
-      expect(split.usedInFit).toBe(false);
-      expect(Math.abs(split.logS! - split.slipS!), at).toBeLessThan(toleranceS);
-      expect(split.low!).toBeLessThan(split.slipS!);
-      expect(split.high!).toBeGreaterThan(split.slipS!);
+    for (let seed = 1; seed <= 8; seed++) {
+      const { result } = aligned(source, rateHz, stepKmh, decimals, seed);
+      expect(result.converged).toBe(true);
+      for (const at of ['330ft', '1000ft'] as const) {
+        const split = result.splits.find(({ mark: m }) => m === at)!;
+        expect(split.usedInFit).toBe(false);
+        expect(Math.abs(split.logS! - split.slipS!), at).toBeLessThan(0.02);
+        expect(split.low!).toBeLessThan(split.slipS!);
+        expect(split.high!).toBeGreaterThan(split.slipS!);
+      }
+      expect(Math.abs(result.speedScale.value - truth)).toBeLessThan(0.002);
+      expect(Math.abs(result.clockStartS.value - (printed.clockStartS + 0.02))).toBeLessThan(clockS);
     }
-    expect(Math.abs(result.speedScale.value - truth)).toBeLessThan(scaleTolerance);
-    expect(Math.abs(result.clockStartS.value - (printed.clockStartS + 0.02))).toBeLessThan(toleranceS === 0.02 ? 0.03 : 0.1);
   });
 
   test('a log without a pass has none', () => {

@@ -60,7 +60,8 @@ export function alignSlip(log: SpeedLog, pass: FoundPass, slip: Slip, options: A
   const lastMark = shown.at(-1);
   if (lastMark === undefined) return null;
   const grid = gridOf(log, pass);
-  const { timeS, loggedMps, force } = gridWithForce(grid, options);
+  const { timeS, loggedMps } = grid;
+  const force = forceOn(grid, options.forceShare);
   let used = shown.filter((mark) => !heldOut.includes(mark));
   if (used.length < 2) used = [...shown];
   const traps = (['660ft', '1000ft', '1320ft'] as const).filter((mark) => slip.trapsMps[mark] !== undefined);
@@ -199,17 +200,16 @@ function gridOf(log: SpeedLog, pass: FoundPass): { timeS: Float64Array; loggedMp
   return { timeS, loggedMps };
 }
 
-/** Driving force over weight on the grid, from the slope of the speed over a window that is wider for a stepped speed. */
-function gridWithForce(
-  { timeS, loggedMps }: { timeS: Float64Array; loggedMps: Float64Array },
-  { forceShare, quantumMps = 0 }: AlignOptions,
-): { timeS: Float64Array; loggedMps: Float64Array; force: Float64Array } {
-  const half = Math.round((quantumMps > 0.1 ? 0.5 : 0.15) / gridS);
+/** Driving force over weight on the grid, from the slope of the speed over 0.15 s on each side. */
+function forceOn(
+  { timeS, loggedMps }: { readonly timeS: Float64Array; readonly loggedMps: Float64Array },
+  forceShare: AlignOptions['forceShare'],
+): Float64Array {
+  const half = Math.round(0.15 / gridS);
   const last = loggedMps.length - 1;
-  const force = timeS.map((t, i) => {
+  return timeS.map((t, i) => {
     const [a, b] = [Math.max(0, i - half), Math.min(last, i + half)];
     const slope = (loggedMps[b]! - loggedMps[a]!) / ((b - a) * gridS);
-    return loggedMps[i]! < 0.05 ? 0 : Math.max(0, forceShare(loggedMps[i]!, slope, t));
+    return Math.max(0, forceShare(loggedMps[i]!, slope, t));
   });
-  return { timeS, loggedMps, force };
 }
