@@ -98,9 +98,21 @@ describe('gearing from readings', () => {
     expect(Math.abs(rms / wanted - 1)).toBeLessThan(draws === 400 ? 0.2 : 0.25);
   });
 
+  it('takes a delay for what is believed of delays, 0.3 s, where eight readings cannot tell it from gearing', () => {
+    // By themselves they would know the ratio to 0.2 m/s over 64 rpm · √8 of 1/160 m/s a rpm, 18 %, and the delay to 0.8 s.
+    const rms = (of: (fit: NonNullable<ReturnType<typeof calibrateSpeed>>) => number): number => {
+      const off = Array.from({ length: 100 }, (_, seed) =>
+        of(calibrateSpeed(signals({ off: errors(seed + 1, 0.2) }), [{ fromS: 0, toS: 0.35 }])!),
+      );
+      return Math.sqrt(off.reduce((sum, x) => sum + x * x, 0) / off.length);
+    };
+    expect(rms(({ delayS }) => delayS)).toBeLessThan(0.3);
+    expect(rms(({ rpmPerMps }) => rpmPerMps / kappa - 1)).toBeLessThan((0.3 * 600) / 2500);
+  });
+
   it('is not led astray by a few wild readings', () => {
     const noise = errors(3, 0.05);
-    const fit = calibrateSpeed(signals({ lateS: 0.1, off: (i) => noise() + (i > 60 && i % 10 === 3 ? 15 : 0) }), whole)!;
+    const fit = calibrateSpeed(signals({ lateS: 0.1, off: (i) => noise() + (i > 60 && i % 10 === 0 ? 15 : 0) }), whole)!;
     expect(Math.abs(fit.rpmPerMps / kappa - 1)).toBeLessThan(0.002);
     expect(Math.abs(fit.delayS - 0.1)).toBeLessThan(0.05);
   });
