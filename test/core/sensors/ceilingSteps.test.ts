@@ -210,7 +210,7 @@ describe('findCeilings at its edges', () => {
       timeS: one.timeS.subarray(0, n),
       values: one.values.subarray(0, n),
     });
-    // From 40 readings on they stand at 190.
+    // The 41st reading is the first at 190, the 40th one count below, the 39th two.
     const judged = (lengths: readonly number[], options: object = known) => {
       const [ceiling] = findCeilings(
         lengths.map((n, k) => cut(pull(30 * k, 190), n)),
@@ -221,9 +221,15 @@ describe('findCeilings at its edges', () => {
     expect(judged([80])).toEqual(['possible', 1]);
     expect(judged([80, 80])).toEqual(['found', 2]);
     // What comes within a count of it in a single reading does not reach it.
-    expect(judged([80, 80, 39])).toEqual(['found', 2]);
-    expect(judged([80, 39])).toEqual(['possible', 1]);
-    expect(judged([40])).toBeNull();
+    expect(judged([80, 40])).toEqual(['possible', 1]);
+    expect(judged([80, 41])).toEqual(['found', 2]);
+    expect(judged([80, 80, 40])).toEqual(['found', 2]);
+    // Eleven readings, and twelve.
+    expect(judged([43, 44])).toEqual(['possible', 2]);
+    expect(judged([44, 44])).toEqual(['found', 2]);
+    // Eighteen in three pulls, of a limit that nobody knew of.
+    expect(judged([44, 44, 44], { quantum: 1 })).toEqual(['possible', 3]);
+    expect(judged([43])).toBeNull();
   });
 
   it('finds a floor as it finds a ceiling', () => {

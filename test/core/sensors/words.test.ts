@@ -195,6 +195,7 @@ describe('engineOffPressure', () => {
     // In whatever order they come.
     expect(still(5, (i) => [99_400, 99_000, 99_300, 99_100, 99_200][i]!)).toMatchObject({ pressurePa: 99_200, scatterPa: 200 });
     expect(still(5, (i) => [9_000, 100_000, 90_000, 11_000, 10_000][i]!)).toMatchObject({ pressurePa: 11_000, scatterPa: 89_000 });
+    expect(still(5, (i) => [101_000, 100_500, 10_000, 99_000, 100_000][i]!)).toMatchObject({ pressurePa: 100_000, scatterPa: 90_000 });
   });
 
   it('waits a second after the engine stopped, and leaves out readings that are missing or turning', () => {
