@@ -7,6 +7,8 @@ import { rolldown } from 'rolldown';
 import { root } from './process.js';
 
 const dist = path.join(root, 'packages/cli/dist');
+/** Says of the folder's files which kind of module they are. */
+const kindNote = 'package.json';
 const pageScriptsFile = path.join(root, 'packages/report/dist/pageScripts.js');
 
 /** What runs in a page is the same in every page: it is packed here, once, and not at every report. */
@@ -29,7 +31,8 @@ export async function bundle() {
     logLevel: 'warn',
   });
   const { output } = await build.generate({
-    format: 'esm',
+    // As CommonJS the modules of a command load some 20 ms sooner than as ES modules.
+    format: 'cjs',
     entryFileNames: '[name].js',
     chunkFileNames: '[name]-[hash].js',
     minify: { compress: false, mangle: false, codegen: { removeWhitespace: true } },
@@ -38,10 +41,11 @@ export async function bundle() {
   await build.close();
   const folder = path.join(dist, 'bundled');
   mkdirSync(folder, { recursive: true });
+  writeFileSync(path.join(folder, kindNote), '{ "type": "commonjs" }\n');
   // The entries come last, so that what they load is there.
   const chunks = output.filter((part) => part.type === 'chunk').sort((a, b) => Number(a.isEntry) - Number(b.isEntry));
   for (const { fileName, code } of chunks) writeFileSync(path.join(folder, fileName), code);
-  const written = new Set(chunks.map(({ fileName }) => fileName));
+  const written = new Set([kindNote, ...chunks.map(({ fileName }) => fileName)]);
   for (const name of readdirSync(folder)) if (!written.has(name)) rmSync(path.join(folder, name));
   return chunks.map(({ fileName, code, imports }) => ({ fileName, bytes: code.length, imports }));
 }

@@ -7,6 +7,8 @@ import { asProblem } from './problems.js';
 
 /** Logs that may be ready before their turn, for each worker: it bounds what is held. */
 const ahead = 4;
+/** Logs sent to a worker at a time: the next one is there when it has done one, so that it never waits for an answer. */
+const sentAtOnce = 2;
 
 /** Where the worker's file is: beside this one when built, among the built files when this one runs as a source. */
 function workerFile(): URL {
@@ -27,8 +29,9 @@ export async function* checkInOrder(
   io: Pick<Io, 'stdin'>,
 ): AsyncGenerator<Outcome> {
   const done = new Map<number, Outcome>();
-  const workers = new Map<Worker, number | null>();
-  let next = 0;
+  /** What each worker was sent and has not answered, in its order. */
+  const workers = new Map<Worker, number[]>();
+  const left = paths.flatMap((path, index) => (path === '-' ? [] : [index])).reverse();
   let given = 0;
   let wake = (): void => {};
   const finish = (index: number, outcome: Outcome): void => {
@@ -36,26 +39,34 @@ export async function* checkInOrder(
     wake();
   };
   const feed = (worker: Worker): void => {
-    while (next < paths.length && paths[next] === '-') next++;
-    const free = next < paths.length && next < given + ahead * count;
-    workers.set(worker, free ? next : null);
-    if (free) worker.postMessage({ index: next, path: paths[next++]! });
+    const sent = workers.get(worker)!;
+    while (sent.length < sentAtOnce && left.length > 0 && left.at(-1)! < given + ahead * count) {
+      const index = left.pop()!;
+      sent.push(index);
+      worker.postMessage({ index, path: paths[index]! });
+    }
   };
   const hire = (): void => {
     const worker = new Worker(workerFile(), { workerData: wanted });
     const lost = (cause: unknown): void => {
-      const index = workers.get(worker);
+      const sent = workers.get(worker);
       workers.delete(worker);
-      if (index === undefined) return;
-      if (index !== null) finish(index, failed(paths[index]!, asProblem(cause), wanted));
-      if (next < paths.length) hire();
+      if (sent === undefined) return;
+      const [died, ...unread] = sent;
+      left.push(...unread.reverse());
+      if (died !== undefined) finish(died, failed(paths[died]!, asProblem(cause), wanted));
+      if (left.length > 0) hire();
     };
     worker.on('message', ({ index, outcome }: { index: number; outcome: Outcome }) => {
+      const sent = workers.get(worker);
+      if (sent === undefined) return;
+      sent.splice(sent.indexOf(index), 1);
       feed(worker);
       finish(index, outcome);
     });
     worker.on('error', lost);
     worker.on('exit', (code) => lost(new Error(`a worker ended with ${code}`)));
+    workers.set(worker, []);
     feed(worker);
   };
   try {
@@ -67,7 +78,7 @@ export async function* checkInOrder(
       done.delete(given);
       given++;
       yield outcome;
-      for (const [worker, busy] of workers) if (busy === null) feed(worker);
+      for (const worker of workers.keys()) feed(worker);
     }
   } finally {
     const hired = [...workers.keys()];
