@@ -35,8 +35,7 @@ export function freshnessOf(
     for (const [i, { from, to }] of parts.entries()) keepRenewals(fresh, values, from, to, holds[i] ?? null);
     return { fresh, how: `held: renewed ${found.renewals === 1 ? 'once' : `${found.renewals} times`} in every ${found.cycleRows} rows` };
   }
-  for (let i = 0; i < values.length; i++)
-    if (Number.isNaN(values[i]!)) return { fresh: present(values), how: 'every row that has a number' };
+  if (values.includes(Number.NaN)) return { fresh: present(values), how: 'every row that has a number' };
   return { fresh: all, how: 'every row' };
 }
 

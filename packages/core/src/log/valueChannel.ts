@@ -52,9 +52,7 @@ export function valueChannel(
     quantum = quantumOf(values);
   }
   const { fresh, how } = freshnessOf(values, column, axis.parts, setting.polling, setting.changes, quantum, all);
-  if (toSi !== null && (toSi(1) !== 1 || toSi(-250.3) !== -250.3)) for (let i = 0; i < values.length; i++) values[i] = toSi(values[i]!);
-  let missing = 0;
-  for (let i = 0; i < values.length; i++) if (Number.isNaN(values[i]!)) missing++;
+  if (toSi !== null && (toSi(1) !== 1 || toSi(-250.3) !== -250.3)) convert(values, toSi);
   return {
     name: head.name,
     originalName: head.originalName,
@@ -65,8 +63,19 @@ export function valueChannel(
     freshBy: how,
     refreshS: fresh === all ? setting.everyRow : refreshSpread(axis.timeS, fresh, axis.parts),
     quantum: toSi === null || quantum === 0 ? quantum : Math.abs(toSi(quantum) - toSi(0)),
-    missing,
+    missing: missingIn(values),
   };
+}
+
+function convert(values: Float64Array, toSi: (value: number) => number): void {
+  for (let i = 0; i < values.length; i++) values[i] = toSi(values[i]!);
+}
+
+function missingIn(values: Float64Array): number {
+  if (!values.includes(Number.NaN)) return 0;
+  let missing = 0;
+  for (let i = 0; i < values.length; i++) if (Number.isNaN(values[i]!)) missing++;
+  return missing;
 }
 
 /** The time column as a channel: seconds from the first row. */
