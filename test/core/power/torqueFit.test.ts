@@ -141,6 +141,48 @@ describe('torque fit', () => {
     expect(levels[2]! - levels[0]!).toBeCloseTo(Math.log(1.02 / 0.98), 2);
   });
 
+  it('comes to the same curve from any first guess, and says when it stands still', () => {
+    const pulls = [1, 2, 3].map((seed) => simulated(humped, seed, { noiseRpm: 4, hz: 25 }));
+    const fits = [torqueGuess(pulls.flatMap(localTorque)), () => 150, (rpm: number) => 600 - 0.06 * rpm].map(
+      (guess) => fitTorque([pulls], [guess])[0]!,
+    );
+    const logAt = (fit: (typeof fits)[number], rpm: number): number =>
+      meanLogTorqueRow(fit, rpm).reduce((sum, weight, i) => sum + weight * fit.meanParameters[i]!, 0);
+    for (const fit of fits) {
+      expect(fit.converged).toBe(true);
+      expect(fit.lastChange).toBeLessThan(2e-5);
+      for (const rpm of [2600, 3500, 4500, 5500, 6300]) expect(Math.abs(logAt(fit, rpm) - logAt(fits[0]!, rpm))).toBeLessThan(5e-4);
+    }
+  });
+
+  it('goes on for all setups until the last of them stands still', () => {
+    const easy = [1, 2, 3].map((seed) => simulated(humped, seed, { noiseRpm: 1, hz: 25 }));
+    const hard = [4, 5].map((seed) => simulated((rpm) => 0.7 * humped(rpm), seed, { noiseRpm: 15, hz: 10, scale: 0.9 + 0.04 * seed }));
+    const fits = fitTorque([easy, hard], [torqueGuess(easy.flatMap(localTorque)), () => 400]);
+    expect(fits.map(({ converged }) => converged)).toEqual([true, true]);
+    expect(new Set(fits.map(({ iterations }) => iterations)).size).toBe(1);
+  });
+
+  it.each([
+    ['a reading', (i: number) => i === 40],
+    ['every reading', () => true],
+  ])('has no solution, and says so, where %s is no number', (_, isBroken) => {
+    const whole = [1, 2].map((seed) => simulated(humped, seed, { noiseRpm: 4, hz: 25 }));
+    const broken = [3, 4].map((seed): MotionPull => {
+      const pull = simulated(humped, seed, { noiseRpm: 4, hz: 25 });
+      const readings = pull.spans[0]![0]!;
+      return {
+        ...pull,
+        spans: [[{ ...readings, engineSpeedRpm: readings.engineSpeedRpm.map((rpm, i) => (isBroken(i) ? Number.NaN : rpm)) }]],
+      };
+    });
+    const [first, second] = fitTorque([whole, broken], [humped, humped]);
+    expect([second!.converged, second!.lastChange]).toEqual([false, Number.POSITIVE_INFINITY]);
+    expect(second!.meanCovariance.every(Number.isNaN)).toBe(true);
+    // The rounds end for all.
+    expect([first!.converged, first!.iterations]).toEqual([false, 1]);
+  });
+
   it('is not led astray by a few wild readings', () => {
     const pulls = [1, 2, 3].map((seed) => simulated(humped, seed, { noiseRpm: 4, hz: 25 }));
     const spoilt = pulls.map((pull) => {

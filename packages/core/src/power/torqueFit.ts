@@ -143,7 +143,7 @@ function scaledPenalty(basis: BSplineBasis, order: number): Float64Array {
 /** Moves the parameters to the solution of the linearised problem; false where it has none. */
 function solveSetup(setup: WorkingSetup, smoothness: Smoothness): boolean {
   const { layout, basis, parameters, smoothed } = setup;
-  const reduced = reducedAt(smoothed!, smoothness.ownShape);
+  const reduced = basis.size > 0 ? reducedAt(smoothed!, smoothness.ownShape) : null;
   const factor = reduced === null ? null : commonFactor(smoothed!, reduced, smoothness.roughness);
   if (reduced === null || factor === null) {
     setup.lastChange = Number.POSITIVE_INFINITY;
@@ -165,9 +165,10 @@ function solveSetup(setup: WorkingSetup, smoothness: Smoothness): boolean {
       parameters[scale + i] = value;
     }
   });
-  setup.lastChange = change;
-  setup.solved = { reduced, factor };
-  return Number.isFinite(change);
+  const isNumber = Number.isFinite(change);
+  setup.lastChange = isNumber ? change : Number.POSITIVE_INFINITY;
+  setup.solved = isNumber ? { reduced, factor } : null;
+  return isNumber;
 }
 
 /** Parameters of the mean curve with their covariance, by the inverse of the arrow. */

@@ -52,8 +52,9 @@ export function firstParameters(
     for (const readings of pull.spans.flat()) {
       for (const value of readings.engineSpeedRpm) {
         const rpm = pull.coupling === undefined ? value : pull.coupling.engineRpm(value);
-        low = Math.min(low, rpm);
-        high = Math.max(high, rpm);
+        // What is no number makes no range; the equations are then without a solution.
+        if (rpm < low) low = rpm;
+        if (rpm > high) high = rpm;
       }
     }
   }
