@@ -16,7 +16,7 @@ import { changeTrial } from './trials.js';
 /** @typedef {{ result: any, code: string }} Answer */
 
 /** @param {string} text @param {(line: string, row: number) => string} change */
-const eachLine = (text, change) => `${text.trimEnd().split(/\r?\n/).map(change).join('\n')}\n`;
+const eachLine = (text, change) => `${text.trimEnd().split(/\r*\n/).map(change).join('\n')}\n`;
 
 /** @param {Asked} asked @param {(text: string) => string} change @returns {Asked} */
 const withLogs = ({ trial, logs }, change) => ({ trial, logs: new Map([...logs].map(([name, text]) => [name, change(text)])) });
@@ -47,7 +47,7 @@ const relations = {
     agree: nearly,
     turned: true,
   },
-  'line ends': { second: (asked) => withLogs(asked, (text) => text.replace(/\r?\n/g, '\r\n')), agree: exactly },
+  'line ends': { second: (asked) => withLogs(asked, (text) => text.replace(/\r*\n/g, '\r\n')), agree: exactly },
   'one more column': {
     second: (asked) =>
       withLogs(asked, (text) =>

@@ -24,6 +24,29 @@ describe('found by fuzzing', () => {
     );
   });
 
+  // Each key was compared with all before it, and the place of each mistake looked for among all of them.
+  it.each([
+    ['unknown keys', Array.from({ length: 10_000 }, (_, i) => `k${i}: 1`).join('\n'), 'E_TRIAL_UNKNOWN_KEY'],
+    ['setups that lack everything', `setups: [${'{}, '.repeat(10_000)}]`, 'E_TRIAL_MISSING'],
+    ['lines to fill in', `setups: [${'{ name: FILL IN }, '.repeat(10_000)}]`, 'E_TRIAL_FILL_IN'],
+  ])('hung on ten thousand %s', (_, text, code) => {
+    const start = performance.now();
+    expect(() => parseTrial(`trial: 1\n${text}\n`, 'trial.yaml')).toThrow(expect.objectContaining({ code }));
+    expect(performance.now() - start).toBeLessThan(2000);
+  });
+
+  it.each([
+    ['car:\n  name: a\n  driver: 80 kg\n  name: b', 5],
+    ['car: { name: a, name: b }', 2],
+    ['7: a\n"7": b', 3],
+    ['title: &t a\na: b\n*t : c', 4],
+  ])('a key that stands twice is still refused: %s', (text, line) => {
+    const what = expect.stringMatching(/^The key "\w+" stands twice\.$/);
+    expect(() => parseTrial(`trial: 1\n${text}\n`, 'trial.yaml')).toThrow(
+      expect.objectContaining({ code: 'E_TRIAL_SYNTAX', what, where: { path: 'trial.yaml', line } }),
+    );
+  });
+
   it.each([
     ['hung while the load map was divided into 22 million cells', -451220913.36],
     ['stopped on the length of that list', 1e300],

@@ -1,5 +1,19 @@
-import { type Document, isAlias, isMap, isScalar, isSeq, LineCounter, type Node, parseDocument, visit } from 'yaml';
+import {
+  type Document,
+  isAlias,
+  isMap,
+  isScalar,
+  isSeq,
+  LineCounter,
+  type Node,
+  type Pair,
+  parseDocument,
+  visit,
+  type YAMLMap,
+} from 'yaml';
 import { PullproofError } from '../../findings/index.js';
+import { onceForEach } from '../../log/index.js';
+import { shown } from './fields.js';
 
 /** Keys and list positions from the top of the file down to a field. */
 export type FieldPath = readonly (string | number)[];
@@ -34,7 +48,8 @@ export function trialDocument(text: string, path: string): TrialDocument {
   if (text.trim() === '')
     throw new PullproofError('E_TRIAL_EMPTY', 'The trial file is empty.', { path }, 'Make one with: pullproof new LOG… > trial.yaml.');
   const lines = new LineCounter();
-  const document = parseDocument(text, { lineCounter: lines, prettyErrors: false, version: '1.2' });
+  // The library compares each key with all before it; refuseKeys does it in one go.
+  const document = parseDocument(text, { lineCounter: lines, prettyErrors: false, version: '1.2', uniqueKeys: false });
   const broken = document.errors[0] ?? document.warnings[0];
   if (broken !== undefined) {
     const what = `The file is not readable as YAML: ${broken.message.replace(/\.?$/, '.')}`;
@@ -75,21 +90,27 @@ function plainValue(document: Document.Parsed, path: string): unknown {
   throw new PullproofError('E_TRIAL_SYNTAX', 'The file is not a group of keys.', { path }, 'Begin it with trial: 1, car: and setups:.');
 }
 
-/** A group or a list cannot be a key. */
+/** A group or a list cannot be a key, and no key stands twice. */
 function refuseKeys(document: Document.Parsed, lines: LineCounter, path: string): void {
+  const refuse = (key: Node | null | undefined, what: string, fix: string): never => {
+    throw new PullproofError('E_TRIAL_SYNTAX', what, { path, line: lines.linePos(key?.range?.[0] ?? 0).line }, fix);
+  };
+  const wordOf = (node: unknown): string => {
+    const key = isAlias(node) ? node.resolve(document) : (node as Node | null | undefined);
+    // A scalar may be more than a word too: !!binary makes a list of bytes of it.
+    const isWord = key === null || key === undefined || (isScalar(key) && (typeof key.value !== 'object' || key.value === null));
+    return isWord
+      ? String(key?.value ?? '')
+      : refuse(key, 'A group or a list stands where a key should.', 'Write a word, a colon and a blank.');
+  };
   visit(document, {
-    Pair(_, pair) {
-      const key = isAlias(pair.key) ? pair.key.resolve(document) : (pair.key as Node | null);
-      // A scalar may be more than a word too: !!binary makes a list of bytes of it.
-      const isWord = key === null || key === undefined || (isScalar(key) && (typeof key.value !== 'object' || key.value === null));
-      if (isWord) return;
-      const line = lines.linePos(key.range?.[0] ?? 0).line;
-      throw new PullproofError(
-        'E_TRIAL_SYNTAX',
-        'A group or a list stands where a key should.',
-        { path, line },
-        'Write a word, a colon and a blank.',
-      );
+    Map(_, { items }) {
+      const seen = new Set<string>();
+      for (const { key } of items) {
+        const word = wordOf(key);
+        if (seen.has(word)) refuse(key as Node, `The key ${shown(word)} stands twice.`, 'Take one of them out.');
+        seen.add(word);
+      }
     },
   });
 }
@@ -105,23 +126,26 @@ function keepNames(document: Document.Parsed): void {
 }
 
 function lineOf(document: Document.Parsed, lines: LineCounter, at: FieldPath, atKey: boolean): number {
-  for (let depth = at.length; depth > 0; depth--) {
-    const upTo = at.slice(0, depth);
-    const key = keyNode(document, upTo);
-    const node = document.getIn(upTo, true) as Node | null | undefined;
-    const start = atKey || node?.range == null ? key?.range?.[0] : node.range[0];
-    if (start !== undefined) return lines.linePos(start).line;
+  let node: unknown = document.contents;
+  let start = 0;
+  for (const [depth, step] of at.entries()) {
+    const pair = isMap(node) ? pairsOf(node).get(String(step)) : undefined;
+    const inside = isSeq(node) ? (node.items[Number(step)] as Node | undefined) : pair?.value;
+    const key = pair?.key?.range?.[0];
+    const own = inside?.range?.[0];
+    const here = (atKey && depth === at.length - 1) || own === undefined ? (key ?? own) : own;
+    if (here === undefined) break;
+    start = here;
+    node = inside;
   }
-  return 1;
+  return lines.linePos(start).line;
 }
 
-function keyNode(document: Document.Parsed, at: FieldPath): Node | null {
-  const holder = at.length === 1 ? document.contents : document.getIn(at.slice(0, -1), true);
-  if (!isMap(holder)) return null;
-  const wanted = String(at.at(-1));
-  const pair = holder.items.find((item) => isScalar(item.key) && String(item.key.value) === wanted);
-  return pair !== undefined && isScalar(pair.key) ? pair.key : null;
-}
+/** Pairs of a group by their keys; a file may have thousands of fields to be placed. */
+const pairsOf = onceForEach(
+  (map: YAMLMap) =>
+    new Map(map.items.flatMap((pair) => (isScalar(pair.key) ? [[String(pair.key.value), pair as Pair<Node, Node | null>]] : []))),
+);
 
 function textsHolding(document: Document.Parsed, mark: string): FieldPath[] {
   const found: FieldPath[] = [];
