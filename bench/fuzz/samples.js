@@ -7,7 +7,7 @@ import { hostileText, oneOf, whole } from './mutate.js';
 
 /** @param {string} text @returns {Table} */
 function tableOf(text) {
-  const lines = text.trimEnd().split('\n');
+  const lines = text.trimEnd().split(/\r*\n/);
   const delimiter = lines[0]?.includes(';') ? ';' : ',';
   const [header = [], ...rows] = lines.map((line) => line.split(delimiter));
   const units = /^\D/.test(rows[0]?.[0] ?? '') ? rows.splice(0, 1) : [];
