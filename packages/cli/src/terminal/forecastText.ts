@@ -1,8 +1,8 @@
 import type { BandedNumber, ForecastResult } from '@pullproof/core';
 import { displayUnits, numberText } from '@pullproof/figures';
+import { closingLines } from './closingText.js';
 import { inertText } from './inertText.js';
 import { table, wrapped } from './layout.js';
-import { findingText } from './problemText.js';
 import { type Style, shownBy } from './style.js';
 
 const methodWords: Readonly<Record<ForecastResult['forecasts'][number]['method'], string>> = {
@@ -101,10 +101,6 @@ export function forecastText(result: ForecastResult, style: Style, report: strin
     lines.push(...wrapped(plain(parts.join(' ')), style.width, '', '  '));
   }
   if (result.slips.length > 0) lines.push('');
-  lines.push(...result.cautions.flatMap((caution) => wrapped(plain(caution), style.width)), '');
-  const told = result.findings.filter(({ severity }) => severity !== 'note');
-  lines.push(...told.flatMap((finding) => wrapped(findingText(finding, style), style.width, '', '  ')));
-  if (told.length > 0) lines.push('');
-  lines.push(report === null ? 'For figures and everything behind this: add --report report.html.' : `The report is in ${plain(report)}.`);
+  lines.push(...closingLines(result, report, style));
   return `${lines.join('\n')}\n`;
 }

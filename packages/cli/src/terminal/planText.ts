@@ -1,8 +1,8 @@
 import type { PlannedComparison, PlanResult } from '@pullproof/core';
 import { displayUnits, numberText } from '@pullproof/figures';
+import { toldLines } from './closingText.js';
 import { inertText } from './inertText.js';
 import { table, wrapped } from './layout.js';
-import { findingText } from './problemText.js';
 import { type Style, shownBy } from './style.js';
 
 /** A plan as text for a terminal; everything in it comes from the plan. */
@@ -42,14 +42,14 @@ export function planText(plan: PlanResult, style: Style): string {
       '',
     ];
   };
-  const told = plan.findings.filter(({ severity }) => severity !== 'note');
+  const told = toldLines(plan.findings, style);
   const lines = [
     ...wrapped(plain(plan.title, 200), style.width).map(style.bold),
     '',
     ...(plan.comparisons.length === 0
       ? ['The trial has one setup: name the one to come as well, without runs.', '']
       : plan.comparisons.flatMap(pair)),
-    ...told.flatMap((finding) => wrapped(findingText(finding, style), style.width, '', '  ')),
+    ...told,
   ];
   return `${lines.join('\n').trimEnd()}\n`;
 }

@@ -1,8 +1,8 @@
 import type { ReconcileResult } from '@pullproof/core';
 import { numberText } from '@pullproof/figures';
+import { closingLines } from './closingText.js';
 import { inertText } from './inertText.js';
 import { table, wrapped } from './layout.js';
-import { findingText } from './problemText.js';
 import { type Style, shownBy } from './style.js';
 
 /** Slips beside their logs as text for a terminal; everything in it comes from the result. */
@@ -65,10 +65,6 @@ export function reconcileText(result: ReconcileResult, style: Style, report: str
       '',
     );
   }
-  lines.push(...result.cautions.flatMap((caution) => wrapped(plain(caution), style.width)), '');
-  const told = result.findings.filter(({ severity }) => severity !== 'note');
-  lines.push(...told.flatMap((finding) => wrapped(findingText(finding, style), style.width, '', '  ')));
-  if (told.length > 0) lines.push('');
-  lines.push(report === null ? 'For figures and everything behind this: add --report report.html.' : `The report is in ${plain(report)}.`);
+  lines.push(...closingLines(result, report, style));
   return `${lines.join('\n')}\n`;
 }

@@ -1,10 +1,10 @@
 import { type ChangedBesides, type ComparisonResult, type OverallResult, regionNote, type TrialResult } from '@pullproof/core';
 import { displayUnitFor, displayUnits, numberText, significantText, type UnitSystem } from '@pullproof/figures';
 import { calculatedLines } from './calculatedText.js';
+import { reportLine, toldLines } from './closingText.js';
 import { differencePlot } from './differencePlot.js';
 import { inertText } from './inertText.js';
 import { table, wrapped } from './layout.js';
-import { findingText } from './problemText.js';
 import { type Style, shownBy } from './style.js';
 import { supplyLines } from './supplyText.js';
 import { topEndLines } from './topEndText.js';
@@ -34,7 +34,7 @@ export function summary(result: TrialResult, style: Style, report: string | null
     ...supplyLines(result, style),
     ...nextLines(result, style),
     ...findingLines(result, style),
-    report === null ? 'For figures and everything behind this: add --report report.html.' : `The report is in ${plain(report, style)}.`,
+    reportLine(report, style),
   ];
   return `${lines.join('\n')}\n`;
 }
@@ -178,11 +178,11 @@ function nextLines({ overall }: TrialResult, style: Style): string[] {
 }
 
 function findingLines({ findings, assumptions }: TrialResult, style: Style): string[] {
-  const told = findings.filter(({ severity }) => severity !== 'note');
-  const notes = findings.length - told.length;
+  const told = toldLines(findings, style);
+  const notes = findings.filter(({ severity }) => severity === 'note').length;
   const assumed = [...new Set(assumptions.map(({ quantity }) => quantity.replace(/ \(.*\)$/, '')))];
   return [
-    ...told.flatMap((finding) => wrapped(findingText(finding, style), style.width, '', '  ')),
+    ...told,
     ...(assumed.length === 0 ? [] : wrapped(`Assumed, as it was not given: ${plain(assumed.join('; '), style)}.`, style.width, '', '  ')),
     ...(notes === 0 ? [] : [`${notes === 1 ? 'One note is' : `${notes} notes are`} in the report and in --json.`]),
     ...(told.length + assumed.length + notes === 0 ? [] : ['']),
