@@ -51,7 +51,7 @@ function example(): LinearisedAt {
   const { basis, ownBasis, layout, parameters } = firstParameters(pulls, humped, { knotRpm: 600, ownKnotRpm: 1600 });
   layout.pulls.forEach(({ scale, own, delays }, p) => {
     parameters[scale] = p === 0 ? 0.02 : -0.01;
-    parameters.set([0.004, -0.006, 0.002], own);
+    parameters.set([0.04, -0.06, 0.02], own);
     parameters[delays] = p === 0 ? 0.25 : -0.15;
   });
   const at: LinearisedAt = { pulls, basis, ownBasis, layout, parameters, noise: noiseOf([4, 6], [1, 1.5]) };
@@ -190,9 +190,12 @@ describe('noise that the residuals show', () => {
     expect(found.repeated).toBeLessThan(0.02);
   });
 
-  it('does not repeat by chance where two pulls are all there is', () => {
-    const repeated = Array.from({ length: 24 }, (_, k) => seen((p) => independent(700 + 2 * k + p, 4), 2).repeated);
-    expect(repeated.filter((share) => share > 0).length).toBeLessThan(4);
+  it('does not repeat by chance where two pulls are all there is; what the fit takes of so few readings is put back', () => {
+    const found = Array.from({ length: 24 }, (_, k) => seen((p) => independent(700 + 2 * k + p, 4), 2));
+    expect(found.filter(({ repeated }) => repeated > 0).length).toBeLessThan(4);
+    // Known to 0.9 %, less a little that is held at three deviations; what is put back is 15 of 364 readings, 2 % of the size.
+    const mean = Math.sqrt(found.reduce((sum, { noiseRpm }) => sum + noiseRpm[0]! ** 2, 0) / 24);
+    expect(Math.abs(mean / (4 / Math.sqrt(1 - (11 + 2 * 2) / 364)) - 1)).toBeLessThan(0.03);
   });
 
   it('is not what a late channel still remembers from before the pull', () => {
