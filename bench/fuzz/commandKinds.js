@@ -1,6 +1,7 @@
 import { mkdirSync, mkdtempSync, readFileSync, rmSync, symlinkSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import path from 'node:path';
+import { isMap, isSeq, parseDocument } from 'yaml';
 import { checkRun, must } from './checks.js';
 import { hostileText, mutateBytes, mutateText, oneOf, whole } from './mutate.js';
 import { changeSamples, changeSlips } from './samples.js';
@@ -163,6 +164,14 @@ function changedFiles(material, random) {
   return changed;
 }
 
+/** Pairs of setups that a trial compares: each asks for as much work as the one of the sound trial. @param {string | undefined} text */
+function pairsIn(text) {
+  if (text === undefined) return 1;
+  const { errors, contents } = parseDocument(text, { version: '1.2' });
+  const setups = errors.length === 0 && isMap(contents) ? contents.get('setups') : null;
+  return isSeq(setups) ? Math.max(1, 2 * setups.items.length - 3) : 1;
+}
+
 /** How far a command came. @param {import('./checks.js').Ran} ran */
 function reached({ exit, out }) {
   if (exit === 2) return 'wrong usage';
@@ -214,7 +223,7 @@ export function commandKinds(material, command) {
       },
     },
     trial: {
-      usualMs: ({ args }) => usualMs(args[0]),
+      usualMs: async ({ changed, args }) => (await usualMs(args[0])) * pairsIn(changed.get('trial.yaml')),
       make: (random) => {
         const changed = changedFiles(material, random);
         const name = oneOf(random, ['compare', 'compare', 'compare', 'forecast', 'reconcile', 'plan', 'check', 'new']);
