@@ -1,17 +1,18 @@
 import { execFileSync } from 'node:child_process';
 import { createHash } from 'node:crypto';
-import { mkdirSync, readdirSync, readFileSync, statSync, symlinkSync, writeFileSync } from 'node:fs';
+import { mkdirSync, readdirSync, readFileSync, rmSync, statSync, symlinkSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
 import path from 'node:path';
 import { PullproofError } from '@pullproof/core';
 import { describe, expect, test } from 'vitest';
-import { checkOutput } from '../../packages/cli/src/files/checkOutput.js';
+import { checkOutput, checkOutputFolder } from '../../packages/cli/src/files/checkOutput.js';
 import { jsonText } from '../../packages/cli/src/files/jsonText.js';
 import { readInput } from '../../packages/cli/src/files/readInput.js';
 import { writeOutput } from '../../packages/cli/src/files/writeOutput.js';
 import { folderWith } from './commandLine.js';
 
 const sha256 = (content: string | Uint8Array): string => createHash('sha256').update(content).digest('hex');
-const plain = { force: false };
+const plain = { force: false, anywhere: false };
 const ours = '{\n  "schema": "pullproof/result@1"\n}\n';
 
 function codeOf(act: () => unknown): string {
@@ -47,7 +48,7 @@ describe('writing', () => {
     ).toBe('E_WRITE');
     expect(readFileSync(path.join(folder, 'own.txt'), 'utf8')).toBe('precious');
     expect(codeOf(() => writeOutput('empty.json', ours, folder, 'json', plain))).toBe('accepted');
-    writeOutput('own.txt', ours, folder, 'json', { force: true });
+    writeOutput('own.txt', ours, folder, 'json', { ...plain, force: true });
     expect(readFileSync(path.join(folder, 'own.txt'), 'utf8')).toBe(ours);
   });
 
@@ -64,15 +65,36 @@ describe('writing', () => {
     ['E_OUTPUT_PATH', '/dev/null'],
     ['E_WRITE', 'file.txt/r.json'],
     ['accepted', 'console.json'],
-    ['accepted', '../beside.json'],
+    ['E_OUTPUT_PATH', '../beside.json'],
+    ['E_OUTPUT_PATH', 'deeper/../../beside.json'],
+    ['E_OUTPUT_PATH', path.join(tmpdir(), 'absolute.json')],
+    ['E_OUTPUT_PATH', 'away/r.json'],
+    ['E_OUTPUT_PATH', 'away/new/r.json'],
+    ['accepted', '..json'],
   ])('%s for %j, force or not', (code, name) => {
     const folder = folderWith({ 'file.txt': '', 'target.json': ours });
     mkdirSync(path.join(folder, 'folder'));
-    mkdirSync(path.join(folder, 'inner'));
     symlinkSync('target.json', path.join(folder, 'link.json'));
-    const from = name.startsWith('..') ? path.join(folder, 'inner') : folder;
-    expect(codeOf(() => checkOutput(name, from, 'json', plain))).toBe(code);
-    expect(codeOf(() => checkOutput(name, from, 'json', { force: true }))).toBe(code);
+    symlinkSync(tmpdir(), path.join(folder, 'away'));
+    expect(codeOf(() => checkOutput(name, folder, 'json', plain))).toBe(code);
+    expect(codeOf(() => checkOutput(name, folder, 'json', { ...plain, force: true }))).toBe(code);
+  });
+
+  test('an absolute name within the folder is one in the folder; elsewhere only when that is allowed', () => {
+    const folder = folderWith({});
+    const elsewhere = folderWith({});
+    symlinkSync(elsewhere, path.join(folder, 'away'));
+    const beside = path.join(elsewhere, 'r.json');
+    expect(codeOf(() => checkOutput(path.join(folder, 'r.json'), folder, 'json', plain))).toBe('accepted');
+    expect(codeOf(() => checkOutputFolder(elsewhere, folder, plain))).toBe('E_OUTPUT_PATH');
+    expect(codeOf(() => checkOutputFolder('..', folder, plain))).toBe('E_OUTPUT_PATH');
+    for (const name of [beside, path.relative(folder, beside), 'away/r.json']) {
+      expect(codeOf(() => writeOutput(name, ours, folder, 'json', plain))).toBe('E_OUTPUT_PATH');
+      expect(readdirSync(elsewhere)).toEqual([]);
+      writeOutput(name, ours, folder, 'json', { ...plain, anywhere: true });
+      expect(readFileSync(beside, 'utf8')).toBe(ours);
+      rmSync(beside);
+    }
   });
 
   test('nothing half written is left when the write fails', () => {

@@ -15,6 +15,7 @@ export interface OutputChoices {
   readonly json?: string;
   readonly report?: string;
   readonly force?: boolean;
+  readonly anywhere?: boolean;
 }
 
 /** What `compare` may be asked for besides its outputs. */
@@ -50,7 +51,9 @@ export interface ManyLogsChoices {
 export function addOutputs(command: Command, wanted: { readonly report: boolean }): Command {
   command.option('--json <file>', 'write the result as JSON; - for standard output, and nothing else there');
   if (wanted.report) command.option('--report <file.html>', 'write the report as one HTML file');
-  return command.option('--force', 'replace an existing file even when Pullproof did not write it');
+  return command
+    .option('--force', 'replace an existing file even when Pullproof did not write it')
+    .option('--anywhere', 'let outputs lie outside the folder you are in');
 }
 
 /** Adds the options that state how logs are to be read. */

@@ -1,4 +1,4 @@
-import { closeSync, lstatSync, openSync, readSync, type Stats } from 'node:fs';
+import { closeSync, lstatSync, openSync, readSync, realpathSync, type Stats } from 'node:fs';
 import path from 'node:path';
 import { PullproofError } from '@pullproof/core';
 
@@ -8,6 +8,8 @@ export type OutputKind = 'json' | 'report' | 'csv' | 'parquet';
 export interface OutputOptions {
   /** Replace a file even when it is not one that Pullproof wrote. */
   readonly force: boolean;
+  /** Let it lie outside the folder that names start from. */
+  readonly anywhere: boolean;
 }
 
 const beginningOfJson = /^\{\s*"schema":\s*"pullproof\//;
@@ -19,13 +21,15 @@ export const parquetWriter: string = 'pullproof';
 export const endOfReport: string = '<!-- written by pullproof -->\n';
 
 /**
- * Looks whether an output may be written there, before any work is done. An existing file may be replaced only when it is one that Pullproof wrote, or with `force`.
+ * Looks whether an output may be written there, before any work is done. It stays below the folder that names start from, unless `anywhere`; an existing
+ * file may be replaced only when it is one that Pullproof wrote, or with `force`.
  *
- * @throws E_OUTPUT_PATH for a name that cannot be a file, a folder, a device or a symbolic link; E_WRITE for a file that is not ours
+ * @throws E_OUTPUT_PATH for a name that cannot be a file, a place outside, a folder, a device or a symbolic link; E_WRITE for a file that is not ours
  */
 export function checkOutput(shownPath: string, from: string, kind: OutputKind, options: OutputOptions): string {
   refuseName(shownPath);
   const file = path.resolve(from, shownPath);
+  if (!options.anywhere) refuseOutside(file, shownPath, from);
   const stats = lstatOrNull(file, shownPath);
   if (stats === null) return file;
   if (stats.isSymbolicLink())
@@ -50,11 +54,12 @@ export function checkOutput(shownPath: string, from: string, kind: OutputKind, o
 /**
  * Looks whether files may be written into a folder, before any work is done.
  *
- * @throws E_OUTPUT_PATH for a name that cannot be a folder, a file, or a symbolic link
+ * @throws E_OUTPUT_PATH for a name that cannot be a folder, a place outside, a file, or a symbolic link
  */
-export function checkOutputFolder(shownPath: string, from: string): string {
+export function checkOutputFolder(shownPath: string, from: string, options: Pick<OutputOptions, 'anywhere'>): string {
   refuseName(shownPath.replace(/[/\\]+$/, ''));
   const folder = path.resolve(from, shownPath);
+  if (!options.anywhere) refuseOutside(folder, shownPath, from);
   const stats = lstatOrNull(folder, shownPath);
   if (stats?.isSymbolicLink())
     refuse(shownPath, 'This is a symbolic link, and files would go where it leads to.', 'Name the folder itself.');
@@ -71,6 +76,29 @@ function refuseName(shownPath: string): void {
     if (/^(?:con|prn|aux|nul|com[0-9¹²³]|lpt[0-9¹²³]|conin\$|conout\$)(?:[ .].*)?$/i.test(part)) {
       refuse(shownPath, `${part} is the name of a device on some systems.`, 'Choose another name.');
     }
+  }
+}
+
+/** Stops at a place outside a folder, by its name or by a link on the way there. */
+function refuseOutside(place: string, shownPath: string, folder: string): void {
+  const fix = 'Go to the folder where it is to lie, or allow this with --anywhere.';
+  if (isOutside(place, folder)) refuse(shownPath, 'This lies outside the folder you are in.', fix);
+  let existing = path.dirname(place);
+  while (!isOutside(existing, folder) && lstatOrNull(existing, shownPath) === null) existing = path.dirname(existing);
+  if (isOutside(realPath(existing, shownPath), realPath(folder, shownPath)))
+    refuse(shownPath, 'A link on the way leads outside the folder you are in.', fix);
+}
+
+function isOutside(place: string, folder: string): boolean {
+  const way = path.relative(folder, place);
+  return way === '..' || way.startsWith(`..${path.sep}`) || path.isAbsolute(way);
+}
+
+function realPath(place: string, shownPath: string): string {
+  try {
+    return realpathSync(place);
+  } catch (cause) {
+    throw notWritable(cause, shownPath);
   }
 }
 

@@ -1,4 +1,5 @@
 import { type CheckedLog, checkLog, type Log, type Place, PullproofError, type RunInputs, readLog } from '@pullproof/core';
+import type { OutputOptions } from '../files/checkOutput.js';
 import { jsonPart } from '../files/jsonText.js';
 import { type OnRead, readInput } from '../files/readInput.js';
 import type { Io } from '../io.js';
@@ -16,7 +17,7 @@ export interface Wanted {
   readonly json: boolean;
   /** The whole answer as data, for a report. */
   readonly checked: boolean;
-  readonly parquet: { readonly folder: string; readonly force: boolean; readonly tag: string } | null;
+  readonly parquet: (OutputOptions & { readonly folder: string; readonly tag: string }) | null;
 }
 
 /** What became of one log. Plain data. */

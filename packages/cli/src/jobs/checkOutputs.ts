@@ -3,7 +3,7 @@ import { readdirSync, rmSync } from 'node:fs';
 import path from 'node:path';
 import { type CheckedLog, type CheckResult, PullproofError } from '@pullproof/core';
 import type { ManyLogsChoices, OutputChoices } from '../commands/command.js';
-import { checkOutput, checkOutputFolder } from '../files/checkOutput.js';
+import { checkOutput, checkOutputFolder, type OutputOptions } from '../files/checkOutput.js';
 import { jsonText } from '../files/jsonText.js';
 import { OutputFile } from '../files/outputFile.js';
 import { writeOutput } from '../files/writeOutput.js';
@@ -11,7 +11,7 @@ import type { Io } from '../io.js';
 import { channelsFolder, summaryFile } from '../parquet/layout.js';
 import type { Outcome, Wanted } from './checkOne.js';
 import { type LogSummary, summaryCsv } from './logSummary.js';
-import { checkOutputs } from './outputs.js';
+import { checkOutputs, outputOptions } from './outputs.js';
 
 const schema = 'pullproof/check@1';
 const jsonHead = `{\n  "schema": "${schema}",\n  "logs": [`;
@@ -21,7 +21,7 @@ const jsonTail = '\n  ]\n}\n';
 export class CheckOutputs {
   readonly #choices: OutputChoices & ManyLogsChoices;
   readonly #io: Io;
-  readonly #force: boolean;
+  readonly #options: OutputOptions;
   readonly #tag: string = randomUUID();
   readonly #checked: CheckedLog[] = [];
   readonly #summaries: LogSummary[] = [];
@@ -34,18 +34,18 @@ export class CheckOutputs {
   constructor(choices: OutputChoices & ManyLogsChoices, io: Io) {
     this.#choices = choices;
     this.#io = io;
-    this.#force = choices.force === true;
+    this.#options = outputOptions(choices);
     checkOutputs(choices, io);
     const { summary, parquet } = choices;
     if (summary !== undefined) {
-      const file = checkOutput(summary, io.cwd, summaryKind(summary), { force: this.#force });
+      const file = checkOutput(summary, io.cwd, summaryKind(summary), this.#options);
       for (const other of [choices.json, choices.report])
         if (other !== undefined && other !== '-' && path.resolve(io.cwd, other) === file) throw sameFile(summary);
     }
     if (parquet !== undefined) {
-      const folder = checkOutputFolder(parquet, io.cwd);
-      checkOutputFolder(path.join(folder, channelsFolder), io.cwd);
-      checkOutput(path.join(folder, summaryFile), io.cwd, 'parquet', { force: this.#force });
+      const folder = checkOutputFolder(parquet, io.cwd, this.#options);
+      checkOutputFolder(path.join(folder, channelsFolder), io.cwd, this.#options);
+      checkOutput(path.join(folder, summaryFile), io.cwd, 'parquet', this.#options);
     }
   }
 
@@ -55,7 +55,7 @@ export class CheckOutputs {
     return {
       json: json !== undefined,
       checked: report !== undefined,
-      parquet: parquet === undefined ? null : { folder: parquet, force: this.#force, tag: this.#tag },
+      parquet: parquet === undefined ? null : { folder: parquet, ...this.#options, tag: this.#tag },
     };
   }
 
@@ -71,19 +71,18 @@ export class CheckOutputs {
   async finish(): Promise<void> {
     const { report, summary, parquet, json } = this.#choices;
     const from = this.#io.cwd;
-    const options = { force: this.#force };
     if (report !== undefined) {
       const { renderCheck } = await import('@pullproof/report');
       const result: CheckResult = { schema, logs: this.#checked };
-      writeOutput(report, renderCheck(result), from, 'report', options);
+      writeOutput(report, renderCheck(result), from, 'report', this.#options);
     }
     if (summary !== undefined) {
       const kind = summaryKind(summary);
       const text = kind === 'csv' ? summaryCsv(this.#summaries) : jsonText({ schema: 'pullproof/summary@1', logs: this.#summaries });
-      writeOutput(summary, text, from, kind, options);
+      writeOutput(summary, text, from, kind, this.#options);
     }
     if (parquet !== undefined)
-      (await import('../parquet/writeSummary.js')).writeSummary(this.#summaries, path.join(parquet, summaryFile), from, options);
+      (await import('../parquet/writeSummary.js')).writeSummary(this.#summaries, path.join(parquet, summaryFile), from, this.#options);
     if (json === undefined) return;
     this.#put(jsonTail);
     if (json === '-') for (const piece of this.#pieces) this.#io.stdout.write(piece);
@@ -104,7 +103,7 @@ export class CheckOutputs {
     const { json } = this.#choices;
     if (json === '-') this.#pieces.push(piece);
     else {
-      this.#json ??= new OutputFile(json!, this.#io.cwd, 'json', { force: this.#force });
+      this.#json ??= new OutputFile(json!, this.#io.cwd, 'json', this.#options);
       this.#json.write(piece);
     }
   }

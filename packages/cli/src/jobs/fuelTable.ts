@@ -1,8 +1,10 @@
+import path from 'node:path';
 import { type FuelAxis, measuredErrorCsv, PullproofError, type TrialResult } from '@pullproof/core';
 import type { CompareChoices } from '../commands/command.js';
 import { checkOutput } from '../files/checkOutput.js';
 import { writeOutput } from '../files/writeOutput.js';
 import type { Io } from '../io.js';
+import { outputOptions } from './outputs.js';
 
 const axes: readonly FuelAxis[] = ['pressure', 'airflow', 'duty'];
 
@@ -23,12 +25,12 @@ export function fuelAxisOf(written: string | undefined): FuelAxis | undefined {
 }
 
 /** Looks at the output before any work is done. */
-export function checkFuelTable({ fuelTable, json, report, force }: CompareChoices, io: Io): void {
+export function checkFuelTable(choices: CompareChoices, io: Io): void {
+  const { fuelTable, json, report } = choices;
   if (fuelTable === undefined) return;
-  const file = checkOutput(fuelTable, io.cwd, 'csv', { force: force === true });
+  const file = checkOutput(fuelTable, io.cwd, 'csv', outputOptions(choices));
   for (const other of [json, report]) {
-    if (other === undefined || other === '-' || checkOutput(other, io.cwd, other === json ? 'json' : 'report', { force: true }) !== file)
-      continue;
+    if (other === undefined || other === '-' || path.resolve(io.cwd, other) !== file) continue;
     throw new PullproofError(
       'E_OUTPUT_PATH',
       'The table and another output would go to the same file.',
@@ -43,7 +45,8 @@ export function checkFuelTable({ fuelTable, json, report, force }: CompareChoice
  *
  * @throws E_NO_FUEL_TABLE where no setup has one, saying why
  */
-export function putFuelTable(result: TrialResult, { fuelTable, force }: CompareChoices, io: Io): void {
+export function putFuelTable(result: TrialResult, choices: CompareChoices, io: Io): void {
+  const { fuelTable } = choices;
   if (fuelTable === undefined) return;
   const made = result.setups.flatMap(({ fuelTable: own }) => (own?.table ? [measuredErrorCsv(own.table, own.provenance)] : []));
   if (made.length === 0) {
@@ -57,5 +60,5 @@ export function putFuelTable(result: TrialResult, { fuelTable, force }: CompareC
   }
   const [first = '', ...others] = made;
   const text = first + others.map((one) => one.slice(one.indexOf('\r\n') + 2)).join('');
-  writeOutput(fuelTable, text, io.cwd, 'csv', { force: force === true, onInterrupt: io.onInterrupt });
+  writeOutput(fuelTable, text, io.cwd, 'csv', { ...outputOptions(choices), onInterrupt: io.onInterrupt });
 }

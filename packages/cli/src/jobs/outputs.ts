@@ -1,16 +1,21 @@
 import { PullproofError } from '@pullproof/core';
 import type { OutputChoices } from '../commands/command.js';
-import { checkOutput } from '../files/checkOutput.js';
+import { checkOutput, type OutputOptions } from '../files/checkOutput.js';
 import { jsonText } from '../files/jsonText.js';
 import { writeOutput } from '../files/writeOutput.js';
 import type { Io } from '../io.js';
 import { tellProblem } from './problems.js';
 
+/** What is allowed of outputs. */
+export function outputOptions({ force, anywhere }: OutputChoices): OutputOptions {
+  return { force: force === true, anywhere: anywhere === true };
+}
+
 /** Looks at both outputs before any work is done. */
 export function checkOutputs(choices: OutputChoices, io: Io): void {
-  const force = choices.force === true;
-  const json = choices.json === undefined || choices.json === '-' ? null : checkOutput(choices.json, io.cwd, 'json', { force });
-  const report = choices.report === undefined ? null : checkOutput(choices.report, io.cwd, 'report', { force });
+  const options = outputOptions(choices);
+  const json = choices.json === undefined || choices.json === '-' ? null : checkOutput(choices.json, io.cwd, 'json', options);
+  const report = choices.report === undefined ? null : checkOutput(choices.report, io.cwd, 'report', options);
   if (json !== null && json === report) {
     throw new PullproofError('E_OUTPUT_PATH', 'JSON and report would go to the same file.', { path: choices.json! }, 'Name two files.');
   }
@@ -21,7 +26,7 @@ export function putJson(value: object, choices: OutputChoices, io: Io): void {
   if (choices.json === undefined) return;
   const text = jsonText(value);
   if (choices.json === '-') io.stdout.write(text);
-  else writeOutput(choices.json, text, io.cwd, 'json', { force: choices.force === true, onInterrupt: io.onInterrupt });
+  else writeOutput(choices.json, text, io.cwd, 'json', { ...outputOptions(choices), onInterrupt: io.onInterrupt });
 }
 
 /** Tells a problem on standard error and, where JSON was asked for, there as well. */

@@ -6,7 +6,7 @@ import { writeOutput } from '../files/writeOutput.js';
 import type { Io } from '../io.js';
 import { Progress } from '../terminal/progress.js';
 import { type Style, styleFor } from '../terminal/style.js';
-import { checkOutputs, putJson, putProblem } from './outputs.js';
+import { checkOutputs, outputOptions, putJson, putProblem } from './outputs.js';
 import { asProblem, errorResult } from './problems.js';
 
 const trialLimitBytes = 4_000_000;
@@ -53,7 +53,7 @@ export async function runTrialJob<R extends { readonly findings: readonly Findin
     if (choices.report !== undefined) {
       progress.tell('writing the report');
       const page = await job.page(result);
-      writeOutput(choices.report, page, io.cwd, 'report', { force: choices.force === true, onInterrupt: io.onInterrupt });
+      writeOutput(choices.report, page, io.cwd, 'report', { ...outputOptions(choices), onInterrupt: io.onInterrupt });
     }
     job.further?.(result);
     progress.clear();

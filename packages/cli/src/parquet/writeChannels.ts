@@ -2,7 +2,7 @@ import { randomUUID } from 'node:crypto';
 import path from 'node:path';
 import { type Channel, type Log, version } from '@pullproof/core';
 import { type ColumnSource, parquetWriteBuffer } from 'hyparquet-writer';
-import { parquetWriter } from '../files/checkOutput.js';
+import { type OutputOptions, parquetWriter } from '../files/checkOutput.js';
 import { OutputFile } from '../files/outputFile.js';
 import { columnNames, siUnitOf } from './columnName.js';
 import { channelsFolder } from './layout.js';
@@ -20,7 +20,7 @@ export function writeChannels(
   log: Log,
   sha256: string,
   from: string,
-  options: { readonly folder: string; readonly force: boolean; readonly tag: string },
+  options: OutputOptions & { readonly folder: string; readonly tag: string },
 ): void {
   const names = columnNames(log.channels);
   const rows = { name: 'row', type: 'INT32', nullable: false, data: Int32Array.from(log.rowNumbers) } as const;

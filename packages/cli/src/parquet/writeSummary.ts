@@ -1,6 +1,6 @@
 import { version } from '@pullproof/core';
 import { type BasicType, type ColumnSource, parquetWriteBuffer } from 'hyparquet-writer';
-import { parquetWriter } from '../files/checkOutput.js';
+import { type OutputOptions, parquetWriter } from '../files/checkOutput.js';
 import { writeOutput } from '../files/writeOutput.js';
 import type { LogSummary } from '../jobs/logSummary.js';
 
@@ -27,7 +27,7 @@ const columns: readonly (readonly [name: string, type: BasicType, key: keyof Log
 ];
 
 /** Writes one row a log as Parquet. @throws E_WRITE */
-export function writeSummary(logs: readonly LogSummary[], shownPath: string, from: string, options: { readonly force: boolean }): void {
+export function writeSummary(logs: readonly LogSummary[], shownPath: string, from: string, options: OutputOptions): void {
   const columnData: ColumnSource[] = columns.map(([name, type, key]) => ({
     name,
     type,
