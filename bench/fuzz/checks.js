@@ -1,5 +1,6 @@
 import { existsSync, readdirSync, readFileSync } from 'node:fs';
 import path from 'node:path';
+import { parseTrial } from '@pullproof/core';
 
 /** What must hold of every answer, whatever went in. */
 
@@ -28,6 +29,17 @@ export function checkFinite(value, at) {
   else if (value instanceof Map) for (const [key, inside] of value) checkFinite(inside, `${at}.${key}`);
   else if (typeof value === 'object' && value !== null)
     for (const [key, inside] of Object.entries(value)) checkFinite(inside, `${at}.${key}`);
+}
+
+/** A trial file that `new` writes lacks nothing but what it marks. @param {string} text */
+export function checkNew(text) {
+  let code = '';
+  try {
+    parseTrial(text, 'trial.yaml');
+  } catch (problem) {
+    code = /** @type {{ code?: string }} */ (problem).code ?? String(problem);
+  }
+  must(code === '' || code === 'E_TRIAL_FILL_IN', `new writes a trial that is refused: ${code}`);
 }
 
 /** What must hold of every run of the command line. @param {readonly string[]} args @param {Ran} ran @param {string} folder */

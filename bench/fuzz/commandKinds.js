@@ -2,7 +2,7 @@ import { mkdirSync, mkdtempSync, readFileSync, rmSync, symlinkSync, writeFileSyn
 import { tmpdir } from 'node:os';
 import path from 'node:path';
 import { isMap, isSeq, parseDocument } from 'yaml';
-import { checkRun, must } from './checks.js';
+import { checkNew, checkRun, must } from './checks.js';
 import { hostileText, mutateBytes, mutateText, oneOf, whole } from './mutate.js';
 import { changeSamples, changeSlips } from './samples.js';
 import { changedTrial } from './trials.js';
@@ -236,6 +236,7 @@ export function commandKinds(material, command) {
         fill(changed);
         const ran = await command(args, folder);
         checkRun(args, ran, folder);
+        if (args[0] === 'new' && ran.exit === 0) checkNew(ran.out);
         return reached(ran);
       },
     },

@@ -112,6 +112,17 @@ describe('the harness sees what is broken', () => {
     expect(failure?.what).toContain(what);
   });
 
+  it('a new trial that its own reader refuses', async () => {
+    const { trial, end: done } = commandKinds(made, () => Promise.resolve({ exit: 0, out: 'trial: 1\nsetup: []\n', err: '' }));
+    const { failure } = await runCase(
+      'trial',
+      { make: () => ({ changed: new Map(), args: ['new', 'base-north.csv'] }), run: trial.run },
+      0,
+    );
+    done();
+    expect(failure?.what).toContain('refused: E_TRIAL_UNKNOWN_KEY');
+  });
+
   // Two sound trials that have nothing to do with each other: what is held between them must break.
   it.each([
     ['twins', /^twins: Gain from /],
