@@ -1,7 +1,8 @@
 import { describe, expect, it } from 'vitest';
 import { cholesky, choleskyInverse, differencePenalty } from '../../../packages/core/src/maths/index.js';
+import type { ChannelNoise } from '../../../packages/core/src/power/channelNoise.js';
 import { fitTorque, localTorque, type MotionPull, torqueGuess } from '../../../packages/core/src/power/index.js';
-import { type ChannelNoise, type LinearisedAt, linearise } from '../../../packages/core/src/power/linearise.js';
+import { type LinearisedAt, linearise } from '../../../packages/core/src/power/linearise.js';
 import { integrateSpan, spanEnd, spanStart } from '../../../packages/core/src/power/motion.js';
 import { firstParameters } from '../../../packages/core/src/power/torqueParameters.js';
 import { drivenRpm, errors, humped, plainPull as plain, stamps } from './simulatedPull.js';

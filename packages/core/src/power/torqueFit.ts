@@ -1,6 +1,7 @@
 import { type BSplineBasis, bSplineAt, bSplineValues, choleskyInverse, choleskySolve, differencePenalty } from '../maths/index.js';
 import type { ReducedSystem } from './arrow.js';
-import { type ChannelNoise, linearise } from './linearise.js';
+import type { ChannelNoise } from './channelNoise.js';
+import { linearise } from './linearise.js';
 import type { MotionPull } from './motion.js';
 import { chooseSmoothness, commonFactor, reducedAt, type SmoothedSystem, type Smoothness } from './smoothness.js';
 import { type FirstParameters, firstParameters, type ParameterLayout } from './torqueParameters.js';
