@@ -1,7 +1,6 @@
 import type { Finding, Place } from '../../findings/index.js';
-import { type Channel, channelsOf, checkSpeedByGears, type Log, mostEngineSpeedRpm } from '../../log/index.js';
+import { checkSpeedByGears, mostEngineSpeedRpm } from '../../log/index.js';
 import {
-  calibrateSpeed,
   dragKgPerM,
   gradeChangeN,
   type MotionPull,
@@ -10,12 +9,14 @@ import {
   type SpeedReadings,
   steadyForceN,
 } from '../../power/index.js';
-import { type LocatedPull, type Pull, quantileOf, type Readings, readingsBetween } from '../../stretches/index.js';
-import { defaultRotatingFactor, nearestGear, rotatingFactor, rpmPerMps } from '../../vehicle/index.js';
+import { type LocatedPull, type Pull, quantileOf, type Readings } from '../../stretches/index.js';
+import { defaultRotatingFactor, rotatingFactor, rpmPerMps } from '../../vehicle/index.js';
 import type { RunInputs } from '../inputs/inputs.js';
-import { type GroundScale, groundScales } from './groundSpeed.js';
+import { type ChosenSpeed, speedOf } from './chosenSpeed.js';
+import { groundScales } from './groundSpeed.js';
 import { type Heading, headingsOf } from './headings.js';
 import type { LoadedRun } from './loadedRun.js';
+import { gearRatiosMeasured } from './measuredRatio.js';
 import type { MeasuredGrade } from './roadGrades.js';
 import { driveSlips, engineCoupling } from './slippingDrive.js';
 
@@ -32,16 +33,6 @@ export interface TrialPull extends LocatedPull {
 
 /** No car takes longer through one gear at full load, s. Common practice, no source. */
 const longestPullS = 300;
-
-/** Relative uncertainty of ground speed by where it comes from; common practice, no source for the figures. */
-const speedScaleSpread = {
-  /** Satellite speed. */
-  gps: 0.003,
-  /** The car's own speed channel: its scale within about 1 %, tyre slip and growth 0–3 %. */
-  road: 0.013,
-  /** Slip and growth where only gearing and a tyre radius are known. */
-  gearing: 0.009,
-} as const;
 
 /**
  * Turns the pulls of every run into what the torque fit takes: gearing calibrated to road speed, mass, road load, readings.
@@ -173,129 +164,6 @@ function outingKeys(runs: readonly LoadedRun[]): Map<LoadedRun, string> {
       return [run, shared ? `log ${log}` : `unknown outing of ${setup}`];
     }),
   );
-}
-
-interface MeasuredRatio {
-  readonly rpmPerMps: number;
-  readonly relativeError: number;
-  readonly channel: Channel;
-}
-
-/** Calibrates engine to road speed, gear by gear, and pools logs that agree. */
-function gearRatiosMeasured(
-  located: readonly { readonly run: LoadedRun; readonly pull: Pull }[],
-  findings: Finding[],
-): (MeasuredRatio | null)[] {
-  interface Group {
-    readonly log: Log;
-    readonly run: LoadedRun;
-    readonly channel: Channel;
-    readonly members: number[];
-    readonly ratio: number;
-    calibrated: { rpmPerMps: number; relativeError: number } | null;
-  }
-  const groups: Group[] = [];
-  located.forEach(({ run, pull }, index) => {
-    const road = run.found.signals.road;
-    if (pull.rpmPerMps === null || road === null) return;
-    const same = groups.find((group) => group.log === run.log && Math.abs(group.ratio / pull.rpmPerMps! - 1) < 0.04);
-    if (same !== undefined) same.members.push(index);
-    else groups.push({ log: run.log, run, channel: road.channel, members: [index], ratio: pull.rpmPerMps, calibrated: null });
-  });
-  for (const group of groups) {
-    const spans = group.members.flatMap((index) => located[index]!.pull.spans);
-    const fit = calibrateSpeed(group.run.found.signals, spans);
-    const plausible = fit !== null && Math.abs(fit.rpmPerMps / group.ratio - 1) < 0.06;
-    group.calibrated = plausible ? fit : { rpmPerMps: group.ratio, relativeError: 0.01 };
-  }
-  const out: (MeasuredRatio | null)[] = located.map(() => null);
-  const open = [...groups];
-  while (open.length > 0) {
-    const first = open.shift()!;
-    const cluster = [first];
-    for (let i = open.length - 1; i >= 0; i--) {
-      const other = open[i]!;
-      const near = Math.abs(other.calibrated!.rpmPerMps / first.calibrated!.rpmPerMps - 1);
-      const sameTyre = other.run.inputs.tyreRadiusM.value === first.run.inputs.tyreRadiusM.value;
-      const sameChannel = other.channel.quantity === first.channel.quantity;
-      if (near > 0.04 || !sameTyre || !sameChannel) continue;
-      const tolerance = Math.max(0.004, 3 * Math.hypot(first.calibrated!.relativeError, other.calibrated!.relativeError));
-      if (near > tolerance) {
-        findings.push({
-          code: 'SPEED_CALIBRATION_DIFFERS',
-          severity: 'warning',
-          message: `Engine speed over road speed in one gear differs by ${(100 * near).toFixed(1)} % between ${first.run.inputs.log} and ${other.run.inputs.log}; power follows it twice. Each log is used with its own.`,
-          where: { path: other.run.inputs.log, setup: other.run.inputs.setup },
-          fix: 'Check tyres, tyre pressure and whether both logs take speed from the same source; give tyre-radius per run if tyres were changed.',
-        });
-        continue;
-      }
-      cluster.push(other);
-      open.splice(i, 1);
-    }
-    let weight = 0;
-    let sum = 0;
-    for (const { calibrated } of cluster) {
-      const w = 1 / Math.max(calibrated!.relativeError, 1e-4) ** 2;
-      weight += w;
-      sum += w * Math.log(calibrated!.rpmPerMps);
-    }
-    const pooled = Math.exp(sum / weight);
-    for (const group of cluster) {
-      for (const index of group.members) out[index] = { rpmPerMps: pooled, relativeError: 1 / Math.sqrt(weight), channel: group.channel };
-    }
-  }
-  return out;
-}
-
-interface ChosenSpeed {
-  readonly rpmPerMps: number;
-  /** True ground speed over the road speed as logged. */
-  readonly roadScale: number;
-  readonly gear: number | null;
-  readonly source: string;
-  readonly spread: number;
-}
-
-/** Road speed where the log has it, else gearing with the logged gear; null where neither serves. */
-function speedOf(run: LoadedRun, pull: Pull, measured: MeasuredRatio | null, scale: GroundScale | null): ChosenSpeed | null {
-  const { gearRatios, finalDrive, tyreRadiusM } = run.inputs;
-  const gearing = gearRatios === null || finalDrive === null ? null : { gearRatios, finalDrive, tyreRadiusM: tyreRadiusM.value };
-  const loggedGear = gearDuring(run, pull);
-  if (measured !== null) {
-    const match = gearing === null ? null : nearestGear(measured.rpmPerMps, gearing, { tolerance: 0.09 });
-    const gps = measured.channel.quantity === 'gps-speed';
-    const own = gps || scale !== null ? speedScaleSpread.gps : speedScaleSpread.road;
-    const ratio = measured.rpmPerMps / (scale?.factor ?? 1);
-    const scaled = scale === null ? '' : `, that scaled by ${scale.factor.toFixed(4)} to satellite speed`;
-    return {
-      rpmPerMps: ratio,
-      roadScale: scale?.factor ?? 1,
-      gear: match?.gear ?? loggedGear,
-      source: `engine speed, calibrated to ${measured.channel.name}${scaled} (${ratio.toFixed(2)} rpm per m/s)`,
-      spread: Math.hypot(own, measured.relativeError, scale?.spread ?? 0),
-    };
-  }
-  if (gearing === null || loggedGear === null || loggedGear > gearing.gearRatios.length) return null;
-  const ratio = rpmPerMps(gearing, loggedGear);
-  return {
-    rpmPerMps: ratio,
-    roadScale: 1,
-    gear: loggedGear,
-    source: `engine speed, by gear ratio, final drive and tyre radius (${ratio.toFixed(2)} rpm per m/s)`,
-    spread: Math.hypot(speedScaleSpread.gearing, tyreRadiusM.spread / tyreRadiusM.value),
-  };
-}
-
-/** Gear that the log states during a pull, when it is one whole number from 1. */
-function gearDuring(run: LoadedRun, pull: Pull): number | null {
-  for (const channel of [...channelsOf(run.log, 'gear'), ...channelsOf(run.log, 'commanded-gear')]) {
-    const { values } = readingsBetween(run.log, channel, pull.startS, pull.endS);
-    if (values.length === 0) continue;
-    const usual = quantileOf(values, 0.5);
-    if (usual >= 1 && Number.isInteger(usual)) return usual;
-  }
-  return null;
 }
 
 function motionOf(
