@@ -82,6 +82,32 @@ describe('the time axis', () => {
     }
   });
 
+  it('lets time go on after a restart and a clock set back, so that no time stands for two rows', () => {
+    const twice = read([...even(30), ...even(30), ...even(30)]);
+    expect(twice.parts.map(({ from }) => from)).toEqual([0, 30, 60]);
+    expect([30, 31, 60, 61].map((row) => twice.timeS[row]!)).toEqual(
+      [1000, 1000.04, 2000, 2000.04].map((timeS) => expect.closeTo(timeS, 9)),
+    );
+    expect(twice.findings[0]!.message).toContain('restarted 2 times');
+    expect(twice.findings[0]!.message).toContain('whole thousands of seconds are added');
+    const clock = (hour: number, from = 0) => Array.from({ length: 20 }, (_, i) => `${hour}:30:${String(from + i).padStart(2, '0')}`);
+    const back = read([...clock(14), ...clock(13, 20)], 'Time');
+    expect(codes(back)).toEqual(['W_CLOCK_JUMP']);
+    expect(back.timeS[20]).toBe(20 - 3600 + 4000);
+    const forward = read([...clock(13), ...clock(14, 20)], 'Time');
+    expect(forward.timeS[20]).toBe(20 + 3600);
+    expect(forward.findings[0]!.message).not.toContain('added');
+    for (const { timeS } of [twice, back]) for (let i = 1; i < timeS.length; i++) expect(timeS[i]).toBeGreaterThan(timeS[i - 1]!);
+  });
+
+  it('takes a stamp that no clock can show for none', () => {
+    for (const stamp of ['1.7e308', '-1.7e308', '3e19']) {
+      const log = read([...even(10), stamp, ...even(10, 0.04, 0.4)]);
+      expect(codes(log)).toEqual(['W_TIME_MISSING']);
+      expect(log.rows).toBe(20);
+    }
+  });
+
   it('says how coarse whole seconds at ten rows a second are', () => {
     const log = read(
       Array.from({ length: 100 }, (_, i) => `12:00:${String(Math.floor(i / 10)).padStart(2, '0')}`),

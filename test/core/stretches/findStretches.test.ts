@@ -1,6 +1,7 @@
 import { findStretches, readLog } from '@pullproof/core';
 import { type LoggedChannel, type Logger, makeLog, type Phase, plainLogger, studyAir, studyCar, studyPowerW } from '@pullproof/simulation';
 import { describe, expect, it } from 'vitest';
+import { rowsOf } from '../../../packages/core/src/stretches/index.js';
 
 // The truth is the simulation's own list of what was driven when; it shares no code with what is tested.
 
@@ -197,5 +198,37 @@ describe('a standing start through the gears', () => {
     const pass = found.others.find((other) => other.kind === 'pass');
     expect(pass).toBeDefined();
     expect(overlap(pass!, marks.find((mark) => mark.kind === 'pass')!)).toBeGreaterThan(0.85);
+  });
+});
+
+describe('a logger that restarted', () => {
+  const byTime = (a: readonly [string, number], b: readonly [string, number]): number => a[1] - b[1];
+
+  it('has every stretch of both recordings, each once and in its own rows', () => {
+    const { text } = makeLog({
+      car: studyCar,
+      around: studyAir,
+      engine: { fullLoadWheelPowerW: studyPowerW },
+      phases: mixedDrive,
+      logger: plainLogger(),
+      seed: 3,
+    });
+    const [header = '', ...rows] = text.trimEnd().split('\n');
+    const read = (lines: readonly string[]) => {
+      const log = readLog(new TextEncoder().encode(`${lines.join('\n')}\n`), { path: 'drive.csv' });
+      return { log, found: findStretches(log) };
+    };
+    const once = read([header, ...rows]);
+    const twice = read([header, ...rows, ...rows]);
+    expect(twice.log.findings.map(({ code }) => code)).toContain('W_RESTART');
+    expect(once.found.pulls).toHaveLength(2);
+    for (const kind of ['pulls', 'others'] as const) {
+      const told = once.found[kind].map(({ kind: what, startS }) => [what, Math.round(1000 * startS)] as const).sort(byTime);
+      const later = told.map(([what, startMs]) => [what, startMs + 1_000_000] as const);
+      const all = twice.found[kind].map(({ kind: what, startS }) => [what, Math.round(1000 * startS)] as const).sort(byTime);
+      expect(all).toEqual([...told, ...later]);
+    }
+    const pull = twice.found.pulls[3]!;
+    expect(rowsOf(twice.log, pull).from - rowsOf(once.log, once.found.pulls[1]!).from).toBe(rows.length);
   });
 });

@@ -23,8 +23,14 @@ interface Seen {
   sizeS: number;
 }
 
+/** Where a clock falls, times go on from the next whole multiple of this, s: what the logger wrote can still be read off them. */
+const restartGridS = 1000;
+/** Least time between the end of a part and a part whose clock fell, s: longer than any two readings that are joined. */
+const restartGapS = 60;
+
 /**
- * Turns the numbers of a time column into one axis. Time never falls within a part; nothing is sorted and no gap is bridged.
+ * Turns the numbers of a time column into one axis. Time never falls: after a restart it goes on, whole thousands of seconds later than its stamps say, so
+ * that every time stands for one row. Nothing is sorted and no gap is bridged.
  *
  * @param raw numbers of the column, none of them NaN
  * @param restarts rows above which the header was repeated
@@ -60,13 +66,23 @@ export function buildTimeAxis(
   let addedS = 0;
   let partStart = 0;
   let lastStepS = usualS;
+  let moved = false;
+  const begin = (i: number): void => {
+    cuts.push(i);
+    partStart = i;
+    const fallS = timeS[i - 1]! - timeS[i]!;
+    if (fallS < 0) return;
+    const byS = Math.ceil((fallS + restartGapS) / restartGridS) * restartGridS;
+    addedS += byS;
+    timeS[i] = timeS[i]! + byS;
+    moved = true;
+  };
   for (let i = 1; i < rows; i++) {
     timeS[i] = timeS[i]! + addedS;
     const stepS = timeS[i]! - timeS[i - 1]!;
     if (repeatedHeaders.has(i)) {
       note('restart', i, stepS);
-      cuts.push(i);
-      partStart = i;
+      begin(i);
       continue;
     }
     if (stepS > 0 && stepS <= maxGapS) {
@@ -90,10 +106,7 @@ export function buildTimeAxis(
     if ('byS' in step) {
       addedS += step.byS;
       timeS[i] = timeS[i]! + step.byS;
-    } else if (step.kind !== 'same') {
-      cuts.push(i);
-      partStart = i;
-    }
+    } else if (step.kind !== 'same') begin(i);
   }
   const equal = seen.get('same')?.count ?? 0;
   const rowS = partsDurationS(timeS, cuts) / Math.max(1, rows - 1);
@@ -104,7 +117,7 @@ export function buildTimeAxis(
     tickS,
     maxGapS,
     medianStepS: usualS,
-    findings: findingsOf(seen, { maxGapS, tickS, rowS, rows }, rowNumbers, where),
+    findings: findingsOf(seen, { maxGapS, tickS, rowS, rows, moved }, rowNumbers, where),
   };
 }
 
@@ -123,11 +136,18 @@ function refuseOrder({ shownS, shownBeforeS }: ClockState, row: number, where: P
 
 function findingsOf(
   seen: ReadonlyMap<string, Seen>,
-  { maxGapS, tickS, rowS, rows }: { readonly maxGapS: number; readonly tickS: number; readonly rowS: number; readonly rows: number },
+  {
+    maxGapS,
+    tickS,
+    rowS,
+    rows,
+    moved,
+  }: { readonly maxGapS: number; readonly tickS: number; readonly rowS: number; readonly rows: number; readonly moved: boolean },
   rowNumbers: Uint32Array,
   where: Place,
 ): Finding[] {
   const found: Finding[] = [];
+  const goesOn = moved ? ', and whole thousands of seconds are added to the times from there on, so that each stands for one row' : '';
   const warn = (kind: string, code: string, message: (seen: Seen) => string, fix: string) => {
     const what = seen.get(kind);
     if (what === undefined) return;
@@ -143,7 +163,7 @@ function findingsOf(
   warn(
     'restart',
     'W_RESTART',
-    ({ count }) => `the logger restarted ${times(count)}; the parts are kept apart.`,
+    ({ count }) => `the logger restarted ${times(count)}; the parts are kept apart${goesOn}.`,
     'Nothing is joined across a restart. Give each part as its own run if they are different runs.',
   );
   warn('midnight', 'W_MIDNIGHT', () => 'the clock passes midnight; time goes on.', 'Nothing to do.');
@@ -156,7 +176,8 @@ function findingsOf(
   warn(
     'jump',
     'W_CLOCK_JUMP',
-    ({ sizeS }) => `the clock jumps by ${shown(sizeS)} s, as at a change of summer time or zone; the parts are kept apart.`,
+    ({ sizeS }) =>
+      `the clock jumps by ${shown(sizeS)} s, as at a change of summer time or zone; the parts are kept apart${sizeS < 0 ? goesOn : ''}.`,
     'Nothing is joined across the jump.',
   );
   warn(

@@ -4,6 +4,9 @@ import { counted } from './counted.js';
 import { resolveColumn } from './resolveColumn.js';
 import type { Table } from './table.js';
 
+/** No clock counts further, in whatever unit: nanoseconds since 1970 are 1.8e18. */
+const mostTime = 1e19;
+
 /** Rows that have a time; the others are left out, with everything in them. */
 export class TimedRows {
   readonly rows: number;
@@ -27,7 +30,7 @@ export class TimedRows {
     const index: number[] = [];
     let lastTimed = -1;
     for (let i = 0; i < values.length; i++) {
-      if (Number.isNaN(values[i]!)) continue;
+      if (!(Math.abs(values[i]!) <= mostTime)) continue;
       index.push(i);
       lastTimed = i;
     }
