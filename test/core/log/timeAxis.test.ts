@@ -82,7 +82,7 @@ describe('the time axis', () => {
     }
   });
 
-  it('lets time go on after a restart and a clock set back, so that no time stands for two rows', () => {
+  it('lets time go on after a restart and a clock set back, so that no time stands for two parts', () => {
     const twice = read([...even(30), ...even(30), ...even(30)]);
     expect(twice.parts.map(({ from }) => from)).toEqual([0, 30, 60]);
     expect([30, 31, 60, 61].map((row) => twice.timeS[row]!)).toEqual(

@@ -62,7 +62,7 @@ export interface Log {
   readonly rows: number;
   /** Rows of data that could not be used. */
   readonly rowsDropped: number;
-  /** Time of each row from the first one, s, never falling within a part. */
+  /** Time of each row from the first one, s, never falling: after a restart of the logger whole thousands of seconds later than its stamps say. */
   readonly timeS: Float64Array;
   /** Row number in the file's data for each kept row; the first row below the header is 1. */
   readonly rowNumbers: Uint32Array;

@@ -18,7 +18,7 @@ import { wholeDecimals } from './wholeDecimals.js';
  * Reads a log: bytes, encoding, dialect, header, units and time settled by the file's own evidence, columns as numbers in SI with what is known of each.
  *
  * What was guessed stands in `dialect.evidence`, `timeEvidence` and each channel's `evidence`; anything can be stated instead. Blanks stay NaN, gaps part
- * the recording, nothing is sorted, shifted or filled.
+ * the recording, nothing is sorted or filled. After a restart of the logger times go on, later than its stamps say.
  *
  * @param source all bytes, or chunks of them; chunks that can be walked again are not kept in memory
  * @param options path for messages, and whatever is to be stated instead of guessed

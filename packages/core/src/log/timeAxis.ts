@@ -30,7 +30,7 @@ const restartGapS = 60;
 
 /**
  * Turns the numbers of a time column into one axis. Time never falls: after a restart it goes on, whole thousands of seconds later than its stamps say, so
- * that every time stands for one row. Nothing is sorted and no gap is bridged.
+ * that no time stands for two parts. Nothing is sorted and no gap is bridged.
  *
  * @param raw numbers of the column, none of them NaN
  * @param restarts rows above which the header was repeated
@@ -147,7 +147,7 @@ function findingsOf(
   where: Place,
 ): Finding[] {
   const found: Finding[] = [];
-  const goesOn = moved ? ', and whole thousands of seconds are added to the times from there on, so that each stands for one row' : '';
+  const goesOn = moved ? ', and whole thousands of seconds are added to the times from there on, so that no time stands for two parts' : '';
   const warn = (kind: string, code: string, message: (seen: Seen) => string, fix: string) => {
     const what = seen.get(kind);
     if (what === undefined) return;
