@@ -1,3 +1,5 @@
+import { numberText } from '@pullproof/figures';
+
 /** A difference against engine speed, already in the units that people read. */
 export interface PlottedDifference {
   readonly engineSpeedRpm: readonly number[];
@@ -67,7 +69,7 @@ function axisLines(first: number, last: number, columns: number, signs: Signs): 
   for (let at = Math.ceil(first / step) * step; at <= last; at += step) {
     const column = Math.round(((at - first) / (last - first)) * (columns - 1));
     marks[column] = '+';
-    const text = String(at);
+    const text = numberText(at, 0);
     const from = Math.max(0, Math.min(labels.length - text.length, column - Math.floor(text.length / 2)));
     if (labels.slice(Math.max(0, from - 1), from + text.length + 1).some((character) => character !== ' ')) continue;
     for (let i = 0; i < text.length; i++) labels[from + i] = text[i]!;
