@@ -68,6 +68,17 @@ describe('powerDifference', () => {
     expect(powerDifference(before, startingAt(9000), spread())).toBeNull();
   });
 
+  it('gives a pull that reaches none of the engine speeds of its curve no part', () => {
+    const before = { fromRpm: 2000, powerW: flat(4, 100), levels: [0.02, -0.02], outings: ['a', 'b'] };
+    const after = setup({ fromRpm: 2000, powerW: flat(4, 103), levels: [0], outings: ['a'] });
+    const more = { ...before, levels: [0.02, Number.NaN, -0.02], outings: ['a', 'b', 'b'] };
+    const difference = powerDifference(setup({ ...more, pullCount: 2 }), after, spread())!;
+    const without = powerDifference(setup(before), after, spread())!;
+    expect([...difference.differenceW]).toEqual([...without.differenceW]);
+    expect([...difference.band.simultaneous]).toEqual([...without.band.simultaneous]);
+    expect(difference.contrast).toEqual(without.contrast);
+  });
+
   it('weighs pulls by their outings: the pull whose luck the other setup shares counts more', () => {
     // Two pulls before, 2 % above and below their mean; the first shares its outing with the pull after. Least squares by hand:
     // minimise τ²(w² + (1−w)² + 1) + σ²((1−w)² + (1−w)²), τ = 1 %, σ = 2 %: w = (τ² + 2σ²) / (2τ² + 2σ²) = 0.9.

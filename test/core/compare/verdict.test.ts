@@ -45,6 +45,13 @@ describe('regions', () => {
     expect(regions[1]!.fromRpm).toBeGreaterThan(4700);
   });
 
+  it('leave out what is no number', () => {
+    const d = difference((rpm) => (rpm < 3500 ? Number.NaN : 6000), 2000);
+    expect(verdictRegions(d, sameAir(d)).map(({ verdict, fromRpm }) => [verdict, fromRpm])).toEqual([['gain', 3500]]);
+    const none = difference(() => Number.NaN, 2000);
+    expect(verdictRegions(none, sameAir(none))).toEqual([]);
+  });
+
   it('name a loss as such, and both where both are', () => {
     const d = difference((rpm) => (rpm < 4000 ? 6000 : -6000), 2000);
     const regions = verdictRegions(d, sameAir(d));

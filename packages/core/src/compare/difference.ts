@@ -57,16 +57,18 @@ export function powerDifference(
   if (points < 3) return null;
   const engineSpeedRpm = Float64Array.from(beforeAt, (i) => before.curve.engineSpeedRpm[i]!);
 
+  const levelsBefore = levelsOnCurve(before);
+  const levelsAfter = levelsOnCurve(after);
   const contrast = contrastOf(
-    before.pulls.map((pull) => pull.outingKey),
-    after.pulls.map((pull) => pull.outingKey),
+    levelsBefore.map(({ outingKey }) => outingKey),
+    levelsAfter.map(({ outingKey }) => outingKey),
     spread,
   );
   // The curves are plain means of their pulls; weights that differ move the whole level.
-  const shift = (levels: Float64Array, weights: Float64Array): number =>
-    levels.reduce((sum, level, p) => sum + Math.abs(weights[p]!) * level, 0);
-  const beforeFactor = Math.exp(identical ? 0 : shift(before.curve.pullLevels, contrast.before));
-  const afterFactor = Math.exp(identical ? 0 : shift(after.curve.pullLevels, contrast.after));
+  const shift = (levels: readonly PullOnCurve[], weights: Float64Array): number =>
+    levels.reduce((sum, { level }, p) => sum + Math.abs(weights[p]!) * level, 0);
+  const beforeFactor = Math.exp(identical ? 0 : shift(levelsBefore, contrast.before));
+  const afterFactor = Math.exp(identical ? 0 : shift(levelsAfter, contrast.after));
   const beforeW = Float64Array.from(beforeAt, (i) => before.curve.wheelPowerW[i]! * beforeFactor);
   const afterW = Float64Array.from(afterAt, (j) => after.curve.wheelPowerW[j]! * afterFactor);
   const differenceW = beforeW.map((value, i) => afterW[i]! - value);
@@ -155,4 +157,18 @@ export function powerDifference(
     varianceW2: [...byName].map(([name, variance]) => ({ name, variance })),
     identical,
   };
+}
+
+interface PullOnCurve {
+  readonly outingKey: string;
+  /** Mean of the logarithm of the pull's power over the curve's. */
+  readonly level: number;
+}
+
+/** The pulls that a curve rests on. One that reaches none of its engine speeds has no part in it. */
+function levelsOnCurve({ curve, pulls }: { readonly curve: SetupCurve; readonly pulls: readonly PreparedPull[] }): PullOnCurve[] {
+  return pulls.flatMap(({ outingKey }, p) => {
+    const level = curve.pullLevels[p]!;
+    return Number.isNaN(level) ? [] : [{ outingKey, level }];
+  });
 }

@@ -24,7 +24,8 @@ const leastPoints = 4;
  *
  * A point is clear where the simultaneous band leaves out both zero and everything the air could explain. A gain or loss is named from
  * where to where it is at least half of its own level; beyond, as far as it is still clear, it is said to fade (`clearFromRpm`,
- * `clearToRpm`). Points that are not clear form regions of no clear change. Fading stretches belong to no region.
+ * `clearToRpm`). Points that are not clear form regions of no clear change. Fading stretches belong to no region, nor do points without a
+ * number.
  *
  * @returns Regions in order of engine speed.
  */
@@ -33,6 +34,7 @@ export function verdictRegions(difference: PowerDifference, air: AirShare): Verd
   const points = differenceW.length;
   const sign = Array.from(differenceW, (value, i) => {
     const half = band.simultaneous[i]!;
+    if (!Number.isFinite(value) || !Number.isFinite(half)) return null;
     if (value - half > Math.max(0, air.highW[i]!)) return 1;
     if (value + half < Math.min(0, air.lowW[i]!)) return -1;
     return 0;
@@ -59,7 +61,7 @@ export function verdictRegions(difference: PowerDifference, air: AirShare): Verd
     while (to < points && sign[to] === sign[from]) to++;
     if (to - from >= leastPoints || points < leastPoints) {
       if (sign[from] === 0) add(from, to, 'no clear change', from, to);
-      else {
+      else if (sign[from] !== null) {
         for (const [a, b] of aboveHalf(share, from, to)) {
           if (b - a >= leastPoints) add(a, b, sign[from] === 1 ? 'gain' : 'loss', from, to);
         }
