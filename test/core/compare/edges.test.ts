@@ -42,7 +42,7 @@ const air = (count: number, lowW: number, highW: number): AirShare => ({
   mostW: new Float64Array(count).fill(highW),
 });
 const noAir = (count: number) => air(count, 0, 0);
-const known = { missingPulls: false, repeatabilityKnown: true, outingAssumed: false };
+const known = { missingPulls: false, repeatabilityKnown: true, outingAssumed: false, speedInDoubt: false };
 
 describe('verdictRegions point by point', () => {
   it('gives each region its ends, its mean, its band and its share', () => {
@@ -200,6 +200,7 @@ describe('overallVerdict', () => {
       OUTING_ASSUMED: 'The setups were logged in different or unknown outings; how much outings differ is assumed.',
       SAME_FILE: 'Both setups rest on the same recording.',
       NO_PULLS: 'A setup has no usable full-load pull.',
+      SPEED_IN_DOUBT: 'A speed that power is worked out from contradicts its name or unit; power follows its square or its cube.',
       NO_OVERLAP: 'The pulls of the two setups share no range of engine speed.',
     });
   });

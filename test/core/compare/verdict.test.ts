@@ -30,7 +30,7 @@ function difference(gainW: (rpm: number) => number, halfW: number): PowerDiffere
 }
 
 const sameAir = (d: PowerDifference) => airShare(d.beforeW, 1, 0, densityExponents('none'));
-const known = { missingPulls: false, repeatabilityKnown: true, outingAssumed: false };
+const known = { missingPulls: false, repeatabilityKnown: true, outingAssumed: false, speedInDoubt: false };
 
 describe('regions', () => {
   it('name a gain from where to where it is at least half of itself, and how far it fades', () => {
@@ -104,6 +104,7 @@ describe('overall verdict', () => {
   it.each([
     ['no pulls', { ...known, missingPulls: true }, 'cannot tell', 'NO_PULLS'],
     ['one pull a setup', { ...known, repeatabilityKnown: false }, 'cannot tell', 'REPEATABILITY_UNKNOWN'],
+    ['a speed that contradicts its name', { ...known, speedInDoubt: true }, 'cannot tell', 'SPEED_IN_DOUBT'],
   ])('%s', (_, facts, verdict, reason) => {
     const judged = overallVerdict(quiet, verdictRegions(quiet, sameAir(quiet)), sameAir(quiet), facts);
     expect(judged.verdict).toBe(verdict);

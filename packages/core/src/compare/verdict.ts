@@ -10,6 +10,7 @@ const uselessShare = 0.12;
 /** Reasons that a verdict may carry, each with a sentence. */
 export const verdictReasons: Readonly<Record<string, string>> = {
   AIR_COULD_EXPLAIN: 'The change of the air could explain the difference.',
+  SPEED_IN_DOUBT: 'A speed that power is worked out from contradicts its name or unit; power follows its square or its cube.',
   BAND_TOO_WIDE: `The band is wider than ±${(100 * uselessShare).toFixed(0)} % of power: a change worth having could hide in it.`,
   REPEATABILITY_UNKNOWN: 'No setup has two pulls of one outing, so how well pulls repeat is unknown.',
   OUTING_ASSUMED: 'The setups were logged in different or unknown outings; how much outings differ is assumed.',
@@ -29,13 +30,19 @@ export function overallVerdict(
   difference: PowerDifference | null,
   regions: readonly VerdictRegion[],
   air: AirShare | null,
-  facts: { readonly missingPulls: boolean; readonly repeatabilityKnown: boolean; readonly outingAssumed: boolean },
+  facts: {
+    readonly missingPulls: boolean;
+    readonly repeatabilityKnown: boolean;
+    readonly outingAssumed: boolean;
+    readonly speedInDoubt: boolean;
+  },
 ): { readonly verdict: OverallVerdict; readonly reasons: readonly string[] } {
   if (facts.missingPulls) return { verdict: 'cannot tell', reasons: ['NO_PULLS'] };
   if (difference === null || air === null) return { verdict: 'cannot tell', reasons: ['NO_OVERLAP'] };
   if (difference.identical) return { verdict: 'no clear change', reasons: ['SAME_FILE'] };
   const reasons: string[] = [];
   if (facts.outingAssumed) reasons.push('OUTING_ASSUMED');
+  if (facts.speedInDoubt) return { verdict: 'cannot tell', reasons: ['SPEED_IN_DOUBT', ...reasons] };
   if (!facts.repeatabilityKnown) return { verdict: 'cannot tell', reasons: ['REPEATABILITY_UNKNOWN', ...reasons] };
   const gain = regions.some((region) => region.verdict === 'gain');
   const loss = regions.some((region) => region.verdict === 'loss');

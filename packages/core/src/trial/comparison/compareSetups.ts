@@ -13,7 +13,7 @@ import {
   verdictRegions,
 } from '../../compare/index.js';
 import type { Finding } from '../../findings/index.js';
-import type { Quantity } from '../../log/index.js';
+import type { Log, Quantity } from '../../log/index.js';
 import type { Repeatability } from '../../power/index.js';
 import type { QuantityCurve } from '../../stretches/index.js';
 import { nullable } from '../answer/nullable.js';
@@ -43,6 +43,8 @@ export function compareSetups(
     readonly units: 'metric' | 'imperial';
     readonly hashOf: (inputs: RunInputs) => string;
     readonly ceilings: readonly FoundCeiling[];
+    /** Whether the speeds of a log contradict their name or unit. */
+    readonly speedsInDoubt: (log: Log) => boolean;
   },
 ): ComparedPair {
   const findings: Finding[] = [];
@@ -73,6 +75,7 @@ export function compareSetups(
     missingPulls: before.used.length === 0 || after.used.length === 0,
     repeatabilityKnown: spread.pullMeasured,
     outingAssumed,
+    speedInDoubt: [...before.used, ...after.used].some(({ log }) => options.speedsInDoubt(log)),
   });
   for (const reason of judged.reasons) findings.push(reasonFinding(reason, before.name, after.name));
   const told = judged.verdict === 'cannot tell' ? regions.map(unclaimed) : regions;
@@ -152,6 +155,7 @@ function relativeSpread(inputs: RunInputs): number {
 function reasonFinding(reason: string, before: string, after: string): Finding {
   const fixes: Readonly<Record<string, string>> = {
     AIR_COULD_EXPLAIN: 'Log both setups in the same hour, or more than once each on days of different air.',
+    SPEED_IN_DOUBT: 'Do what the warning on that channel says.',
     BAND_TOO_WIDE: 'Log more pulls of each setup, at a higher rate, on one road in both directions.',
     REPEATABILITY_UNKNOWN: 'Log at least three pulls of each setup in one outing.',
     OUTING_ASSUMED: 'Log both setups in one outing, before-after-before, and name the outing in the trial.',

@@ -59,7 +59,9 @@ export function comparisonSentence(
         ? 'the pulls share no range of engine speed'
         : facts.reasons.includes('REPEATABILITY_UNKNOWN')
           ? 'one pull a setup does not show how well pulls repeat'
-          : 'the band is too wide for any change worth having';
+          : facts.reasons.includes('SPEED_IN_DOUBT')
+            ? 'a speed that power is worked out from contradicts its name or unit'
+            : 'the band is too wide for any change worth having';
     return `Cannot tell: ${why}. ${pulls}`;
   }
   const parts: string[] = [];

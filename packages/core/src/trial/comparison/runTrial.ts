@@ -3,7 +3,7 @@ import type { Finding } from '../../findings/index.js';
 import type { FormulaParser } from '../../formulas/index.js';
 import { type Log, readLog } from '../../log/index.js';
 import { type PullLevel, repeatability } from '../../power/index.js';
-import { type FoundStretches, findStretches } from '../../stretches/index.js';
+import { type FoundStretches, findStretches, motionSignals } from '../../stretches/index.js';
 import { version } from '../../version.js';
 import type { FuelAxis } from '../answer/mixtureTypes.js';
 import type { TrialResult } from '../answer/result.js';
@@ -92,11 +92,13 @@ export function runTrial(
   const pairs = comparedPairs(setups.length);
   const hashes = new Map([...opened].map(([key, { sha256 }]) => [key, sha256]));
   const pressure = pressureParts(setups);
+  const speedsInDoubt = speedDoubts([...opened.values()].flatMap(({ log }) => log.findings).concat(prepared.findings));
   const compared = pairs.map(([before, after]) =>
     compareSetups(setups[before]!, setups[after]!, spread, {
       units: trial.units,
       hashOf: (run) => hashes.get(keyOf(run)) ?? '',
       ceilings: pressure.found,
+      speedsInDoubt,
     }),
   );
   const watched = trialWarnings(setups);
@@ -147,6 +149,17 @@ export function runTrial(
     ...(formulas.length === 0 ? {} : { calculated: calculated.results }),
     assumptions: [...road.assumptions, ...watched.assumptions, ...mixtureAssumptions(setups, mixtures), ...supplied.assumptions],
     findings: unique(findings.map((finding) => seenFromTrial(finding, trialPath))),
+  };
+}
+
+/** Whether a finding contradicts the name or unit of a speed that a log's power rests on. */
+function speedDoubts(findings: readonly Finding[]): (log: Log) => boolean {
+  const doubted = findings.filter(({ code }) => code === 'W_IMPLAUSIBLE').map(({ where }) => where);
+  return (log) => {
+    const { engine, road } = motionSignals(log);
+    return [engine, road].some((readings) =>
+      doubted.some(({ path, channel }) => readings !== null && path === log.path && channel === readings.channel.name),
+    );
   };
 }
 
