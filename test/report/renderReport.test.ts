@@ -147,7 +147,8 @@ describe('the rest', () => {
   });
 
   it('lists assumptions with their spread, and what makes up the band', () => {
-    expectWords('gain', 'rotating factor, gear 3 1.075 ± 0.020 published default');
+    expectWords('gain', 'rotating factor, gear 3 1.075 ± 0.020 published default every run car.wheel-inertia');
+    expectWords('gain', 'level road every run none');
     // Worked by hand: 0.71² / (0.71² + 0.58² + 0.31² + 0.12² + 0.09²) = 53 %.
     expectWords('gain', 'pull to pull measured 0.71 53 %');
     expectWords('gain', 'all together 0.98');

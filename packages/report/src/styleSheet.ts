@@ -54,7 +54,7 @@ header p{color:var(--muted);font-size:.85rem}
 #changed h3{margin-top:.6rem;font-size:.9rem}
 #changed div h3{margin-top:0}
 #changed div+div{margin-top:.7rem}
-.columns th[scope=row]{min-width:9.5rem}
+.columns th[scope=row]{min-width:8.5rem}
 .changed{list-style:none;padding:0;font-size:.93rem}
 .changed li{padding:.3rem 0;border-top:1px solid var(--grid)}
 .changed li:first-child{border-top:0;padding-top:0}
@@ -83,7 +83,7 @@ figcaption{font-size:.92rem;font-weight:600;line-height:1.35}
 details{font-size:.9rem}
 summary{cursor:pointer;color:var(--link);width:fit-content;padding:.15rem 0}
 details p{margin:.3rem 0 .5rem;max-width:70ch}
-.scroll{overflow-x:auto;overflow-wrap:normal}
+.scroll{overflow-x:auto;overflow-wrap:normal;background:linear-gradient(to right,var(--page) 40%,transparent) 0 0/2.5rem 100% local,linear-gradient(to left,var(--page) 40%,transparent) 100% 0/2.5rem 100% local,linear-gradient(to right,var(--muted),transparent) 0 0/.9rem 100%,linear-gradient(to left,var(--muted),transparent) 100% 0/.9rem 100%;background-repeat:no-repeat}
 details .scroll{max-height:30rem;overflow-y:auto}
 .scroll th[scope=row]{position:sticky;left:0;background:var(--page)}
 table{border-collapse:collapse;font-size:.88rem;line-height:1.4}
@@ -96,7 +96,8 @@ tbody tr+tr>*{border-top:1px solid var(--grid)}
 td.number,th.number{padding-right:1.1rem}
 th[scope=row].number{font-weight:400}
 .with-sum tbody tr:last-child>*{border-top-color:var(--axis);font-weight:600}
-.columns td,.columns thead th{min-width:7.8rem}
+.columns table{font-size:.83rem}
+.columns td,.columns thead th{min-width:6.7rem;padding-right:.5rem}
 .findings{list-style:none;padding:0;columns:26rem 2;column-gap:2rem}
 .findings>li{break-inside:avoid}
 .findings>li{padding:.5rem 0;border-top:1px solid var(--grid)}
@@ -120,6 +121,26 @@ th[scope=row].number{font-weight:400}
 .first.several>#changed>div{margin:0}
 .first.several .answer{margin:0;padding:0;border:0}
 }
+@media screen and (max-width:62rem){
+.stack td:not(.number){min-width:8rem}
+.stack td:not(.number):last-child{min-width:12rem}
+}
+@media screen and (max-width:30rem){
+.stack{background:none}
+.stack thead{position:absolute;width:1px;height:1px;overflow:hidden;clip-path:inset(50%)}
+.stack table,.stack tbody,.stack tr,.stack th,.stack td{display:block;max-width:none}
+.stack tr{padding:.35rem 0}
+.stack tr+tr{border-top:1px solid var(--grid)}
+.stack tr>th[scope=row]{position:static;font-weight:600;text-align:left;padding:0}
+.stack tr+tr>*{border-top:0}
+.stack td,.stack td.number{text-align:left;white-space:normal;padding:0}
+.stack td[data-head]::before{content:attr(data-head) ": ";color:var(--muted)}
+.columns table{font-size:.78rem}
+.columns th[scope=row]{width:7rem;min-width:7rem;overflow-wrap:anywhere}
+.columns td,.columns thead th{min-width:7.6rem;scroll-snap-align:start}
+.columns{scroll-snap-type:x mandatory;scroll-padding-left:7rem}
+.columns::before{content:"Scroll sideways for the other runs.";position:sticky;left:0;color:var(--muted);font-size:.85rem}
+}
 @media (max-width:40rem){
 body{padding:.75rem .9rem 3rem}
 .sentence{font-size:1.3rem}
@@ -132,7 +153,7 @@ header{margin-bottom:.7rem}
 body{max-width:none;padding:0;font-size:10pt}
 nav,.skip,details,.no-print{display:none}
 .line.stop{background:none;color:var(--text);border:2px solid var(--alarm);border-left-width:6px}
-.scroll{overflow:visible;max-height:none}
+.scroll{overflow:visible;max-height:none;background:none}
 .side-by-side,.first.single{display:block}
 .side-by-side>*+*,.first>*+*{margin-top:10pt}
 figure,.answer,.line,.findings>li,tr,.columns{break-inside:avoid}

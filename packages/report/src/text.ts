@@ -1,4 +1,4 @@
-import type { StatedValue, TrialResult } from '@pullproof/core';
+import { convert, type StatedValue, type TrialResult } from '@pullproof/core';
 import { type DisplayUnit, displayUnitFor, displayUnits, inDisplayUnit, numberText, shareInPercent } from '@pullproof/figures';
 
 /** Decimals at which a spread shows two digits, never fewer than none nor more than six. */
@@ -31,9 +31,37 @@ export function unitsFor(
   if (as === 'share') return { value: shareInPercent, spread: shareInPercent };
   if (as !== undefined) return { value: shown[as], spread: shown[as] };
   if (siSymbol === 'K') return { value: shown.temperature, spread: shown.temperatureDifference };
+  if (siSymbol === 'kg/J') return { value: consumption[result.units], spread: consumption[result.units] };
   const unit = displayUnitFor(siSymbol, result.units);
   return { value: unit, spread: unit };
 }
+
+/** An input as people read it. A temperature below any that an engine meets is a difference; a time below a tenth of a second stands in ms. */
+export function inputText(
+  { value, spread, unit }: { readonly value: number | null; readonly spread: number | null; readonly unit: string },
+  result: TrialResult,
+  as?: 'wind',
+): string {
+  const { temperatureDifference } = displayUnits[result.units];
+  const shown =
+    unit === 'K' && value !== null && Math.abs(value) < coldestK
+      ? { value: temperatureDifference, spread: temperatureDifference }
+      : unit === 's' && value !== null && Math.abs(value) < 0.1
+        ? { value: milliseconds, spread: milliseconds }
+        : unitsFor(unit, result, as);
+  const bare = value !== null && (spread === null || spread === 0) && shown.value.decimals === 3;
+  // A limit has no spread that would tell how many digits it has: those it needs, three at most.
+  const decimals = bare ? (/\.(\d*?)0*$/.exec(shown.value.fromSi(value).toFixed(3))?.[1] ?? '').length : shown.value.decimals;
+  return spreadText(value, spread, { ...shown, value: { ...shown.value, decimals } });
+}
+
+/** Fuel for the energy at the crank; 1 hp is 745.7 W, 1 lb is 0.45359 kg. */
+const consumption: Readonly<Record<TrialResult['units'], DisplayUnit>> = {
+  metric: { symbol: 'g/kWh', fromSi: (kgPerJ) => convert(kgPerJ, 'kg/J', 'g/kWh'), decimals: 0 },
+  imperial: { symbol: 'lb/(hp h)', fromSi: (kgPerJ) => convert(kgPerJ, 'kg/J', 'lb/(hp h)'), decimals: 3 },
+};
+const coldestK = 150;
+const milliseconds: DisplayUnit = { symbol: 'ms', fromSi: (seconds) => 1e3 * seconds, decimals: 1 };
 
 /** A stated value as people read it, without its standing. */
 export function statedText(stated: StatedValue, result: TrialResult, as?: 'share' | 'weatherPressure' | 'wind'): string {

@@ -55,6 +55,8 @@ export interface AssumedLimit {
   readonly spread: null;
   readonly source: string;
   readonly where: string;
+  /** Field of the trial file that takes a value in its place; null where there is none. */
+  readonly field: string | null;
 }
 
 /** What one watcher says of all pulls. */

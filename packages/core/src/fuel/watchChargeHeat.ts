@@ -1,5 +1,5 @@
 import type { Finding } from '../findings/index.js';
-import { missingText, pullPlace, rpmToTen } from './pullPlace.js';
+import { missingText, pullPlace, readingName, rpmToTen } from './pullPlace.js';
 import { sustainedHighest } from './sustained.js';
 import type { AssumedLimit, WarningLimits, Watched, WatchedPull } from './warningTypes.js';
 
@@ -26,7 +26,7 @@ export function watchChargeHeat(pulls: readonly WatchedPull[], limits: WarningLi
     findings.push({
       code: 'W_CHARGE_HOT',
       severity: 'warning',
-      message: `Charge temperature held ${celsius(held.value)} at ${rpmToTen(pull.engineSpeedRpm[held.index]!)} in ${pull.name}, limit ${celsius(limitK)}. Hot charge knocks earlier and loses power.`,
+      message: `Charge temperature held ${celsius(held.value)} at ${rpmToTen(pull.engineSpeedRpm[held.index]!)} in ${readingName(pull, held.index)}, limit ${celsius(limitK)}. Hot charge knocks earlier and loses power.`,
       where: pullPlace(pull, held.index),
       fix: 'Stop and let it cool; check the cooler’s pump and flow, and shorten or space the pulls.',
     });
@@ -48,7 +48,7 @@ export function watchChargeHeat(pulls: readonly WatchedPull[], limits: WarningLi
       fix: 'Wait until the charge is back within a few degrees of the first pull before each further one.',
     });
   }
-  const at = `${hottest.pull.name}, ${rpmToTen(hottest.pull.engineSpeedRpm[hottest.index]!)}`;
+  const at = `${readingName(hottest.pull, hottest.index)}, ${rpmToTen(hottest.pull.engineSpeedRpm[hottest.index]!)}`;
   const beside = soaked > soakedByK ? ` Pulls began up to ${soaked.toFixed(0)} K hotter than the first.` : '';
   const assumptions: AssumedLimit[] = [];
   if (limits.maxChargeTemperatureK === undefined || limits.maxChargeTemperatureK === null) {
@@ -58,7 +58,8 @@ export function watchChargeHeat(pulls: readonly WatchedPull[], limits: WarningLi
       unit: 'K',
       spread: null,
       source: 'common practice, no source',
-      where: 'not entered',
+      where: 'every pull',
+      field: null,
     });
   }
   const text = `Hottest charge was ${celsius(hottest.valueK)}, limit ${celsius(limitK)} (${at}).${beside}${missingText(pulls.length, starts.length)}`;

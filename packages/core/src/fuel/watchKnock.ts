@@ -1,5 +1,5 @@
 import type { Finding } from '../findings/index.js';
-import { missingText, pullPlace, rpmToTen } from './pullPlace.js';
+import { missingText, pullPlace, readingName, rpmToTen } from './pullPlace.js';
 import type { AssumedLimit, WarningLimits, Watched, WatchedPull } from './warningTypes.js';
 
 /** Common practice, no source: more retard than this at full load means that the engine knocked hard. */
@@ -34,7 +34,7 @@ export function watchKnock(pulls: readonly WatchedPull[], limits: WarningLimits)
   if (rise !== null) findings.push(rise);
 
   const largest = seen.reduce((a, b) => (b.largestDeg > a.largestDeg ? b : a));
-  const at = `${largest.pull.name}, ${rpmToTen(largest.pull.engineSpeedRpm[largest.index]!)}`;
+  const at = `${readingName(largest.pull, largest.index)}, ${rpmToTen(largest.pull.engineSpeedRpm[largest.index]!)}`;
   const missing = missingText(pulls.length, seen.length);
   const assumptions: AssumedLimit[] = [];
   if (limits.maxKnockRetardDeg === undefined || limits.maxKnockRetardDeg === null) {
@@ -44,7 +44,8 @@ export function watchKnock(pulls: readonly WatchedPull[], limits: WarningLimits)
       unit: 'deg',
       spread: null,
       source: 'common practice, no source',
-      where: 'not entered',
+      where: 'every pull',
+      field: null,
     });
   }
   const stop = findings.length > 0;
@@ -99,7 +100,7 @@ function largeFinding(retard: Retard, limitDeg: number): Finding {
   return {
     code: 'W_KNOCK',
     severity: 'warning',
-    message: `Knock retard reached ${largestDeg.toFixed(1)}° at ${rpmToTen(pull.engineSpeedRpm[index]!)} in ${pull.name}, limit ${limitDeg.toFixed(1)}°. Knock breaks pistons and ring lands.`,
+    message: `Knock retard reached ${largestDeg.toFixed(1)}° at ${rpmToTen(pull.engineSpeedRpm[index]!)} in ${readingName(pull, index)}, limit ${limitDeg.toFixed(1)}°. Knock breaks pistons and ring lands.`,
     where: pullPlace(pull, index),
     fix: 'Stop full-load pulls. Check fuel octane, mixture and charge temperature; have spark or boost reduced there.',
   };

@@ -1,5 +1,5 @@
 import type { Finding } from '../findings/index.js';
-import { missingText, pullPlace, rpmToTen } from './pullPlace.js';
+import { missingText, pullPlace, readingName, rpmToTen } from './pullPlace.js';
 import { readingsAt } from './readingsAt.js';
 import { sustainedHighest } from './sustained.js';
 import type { AssumedLimit, WarningDetail, WarningLimits, Watched, WatchedPull } from './warningTypes.js';
@@ -68,7 +68,7 @@ export function watchLambda(pulls: readonly WatchedPull[], limits: WarningLimits
       const over = sustainedHighest(pull.timeS, overTarget);
       if (over === null) continue;
       const target = settled[over.index]! / (1 + overTarget[over.index]!);
-      const text = `${(100 * over.value).toFixed(1)} % leaner than the ${target.toFixed(2)} wanted (${pull.name}, ${rpmToTen(pull.engineSpeedRpm[over.index]!)})`;
+      const text = `${(100 * over.value).toFixed(1)} % leaner than the ${target.toFixed(2)} wanted (${readingName(pull, over.index)}, ${rpmToTen(pull.engineSpeedRpm[over.index]!)})`;
       if (over.value > leanestOverTarget.share) leanestOverTarget = { share: over.value, text };
       if (over.value > leanerThanTargetShare) {
         const boostedHere = boostedAt(pull, pressurePa, over.index);
@@ -90,7 +90,8 @@ export function watchLambda(pulls: readonly WatchedPull[], limits: WarningLimits
       unit: '1',
       spread: null,
       source: 'common practice, no source',
-      where: 'car.targets.leanest-lambda',
+      where: 'every pull',
+      field: 'car.targets.leanest-lambda',
     });
   }
   details.push(lambdaDetail(pulls.length, judged, leanest, leanestOverTarget, findings));
@@ -109,7 +110,7 @@ function lambdaDetail(
     return { quantity: 'lambda', level: 'not measured', text };
   }
   const missing = missingText(pulls, judged);
-  const at = `${leanest.pull.name}, ${rpmToTen(leanest.rpm)}`;
+  const at = `${readingName(leanest.pull, leanest.index)}, ${rpmToTen(leanest.rpm)}`;
   if (leanest.lambda > leanest.limit) {
     const text = `Lambda reached ${leanest.lambda.toFixed(2)}${bankText(leanest.bank, leanest.banks)}, leaner than the limit of ${leanest.limit.toFixed(2)}${leanest.boosted === true ? ', under boost' : ''} (${at}).${missing}`;
     return { quantity: 'lambda', level: 'stop', text };
@@ -125,7 +126,7 @@ function leanFinding(lean: Lean): Finding {
   return {
     code: boosted === true ? 'W_LEAN_UNDER_BOOST' : 'W_LEAN',
     severity: 'warning',
-    message: `Lambda held ${lambda.toFixed(2)}${bankText(lean.bank, lean.banks)} at ${rpmToTen(rpm)} in ${pull.name}, leaner than ${limit.toFixed(2)}${boosted === true ? ', under boost: this can melt a piston in seconds' : boosted === null ? '; whether it was boosted is not known, manifold pressure was not logged' : ''}.`,
+    message: `Lambda held ${lambda.toFixed(2)}${bankText(lean.bank, lean.banks)} at ${rpmToTen(rpm)} in ${readingName(pull, lean.index)}, leaner than ${limit.toFixed(2)}${boosted === true ? ', under boost: this can melt a piston in seconds' : boosted === null ? '; whether it was boosted is not known, manifold pressure was not logged' : ''}.`,
     where: pullPlace(pull, lean.index),
     fix: 'Stop full-load pulls. Check fuel pressure, injector duty and for an exhaust leak before the sensor; then have the fuelling corrected.',
   };

@@ -1,5 +1,5 @@
 import type { Finding } from '../findings/index.js';
-import { missingText, pullPlace, rpmToTen } from './pullPlace.js';
+import { missingText, pullPlace, readingName, rpmToTen } from './pullPlace.js';
 import { sustainedHighest } from './sustained.js';
 import type { AssumedLimit, WarningLimits, Watched, WatchedPull } from './warningTypes.js';
 
@@ -28,7 +28,8 @@ export function watchInjectorDuty(pulls: readonly WatchedPull[], limits: Warning
       unit: '1',
       spread: null,
       source: 'common practice, no source',
-      where: 'not entered',
+      where: 'every pull',
+      field: null,
     });
   }
   return { ...watched, assumptions };
@@ -85,7 +86,7 @@ function watchHighest(
     findings.push({
       code: words.code,
       severity: 'warning',
-      message: `${capital(words.quantity)} held ${words.show(held.value)} at ${rpmToTen(pull.engineSpeedRpm[held.index]!)} in ${pull.name}, beyond its limit of ${words.show(limit)}. ${words.why}`,
+      message: `${capital(words.quantity)} held ${words.show(held.value)} at ${rpmToTen(pull.engineSpeedRpm[held.index]!)} in ${readingName(pull, held.index)}, beyond its limit of ${words.show(limit)}. ${words.why}`,
       where: pullPlace(pull, held.index),
       fix: words.fix,
     });
@@ -95,7 +96,7 @@ function watchHighest(
   }
   const stop = findings.length > 0;
   const near = !stop && highest.value > nearShare * limit ? ' Hardly anything is left.' : '';
-  const text = `Highest ${words.quantity} was ${words.show(highest.value)}, ${stop ? 'beyond its' : ''} limit ${words.show(limit)} (${highest.pull.name}).${near}${missingText(pulls.length, judged)}`;
+  const text = `Highest ${words.quantity} was ${words.show(highest.value)}, ${stop ? 'beyond its' : ''} limit ${words.show(limit)} (${readingName(highest.pull, highest.index)}).${near}${missingText(pulls.length, judged)}`;
   return {
     details: [{ quantity: words.quantity, level: stop ? 'stop' : 'nothing alarming seen', text: text.replace('  ', ' ') }],
     findings,

@@ -1,7 +1,7 @@
 import { html, shortName } from '../html.js';
 import type { ReportSection } from '../section.js';
 import { tableBlock } from '../table.js';
-import { plainName, spreadText, unitsFor } from '../text.js';
+import { inputText, plainName } from '../text.js';
 
 /** Every input that was neither measured nor entered. */
 export const assumptionsSection: ReportSection = {
@@ -10,18 +10,15 @@ export const assumptionsSection: ReportSection = {
   render: (result) => {
     if (result.assumptions.length === 0) return [html`<p>Nothing was assumed: every input was measured or entered.</p>`];
     return [
-      html`<p>Not measured and not entered. Each stands in the bands with its spread, one standard uncertainty. Enter a value in the field named to replace it.</p>`,
+      html`<p>Not measured and not entered. Each stands in the bands with its spread, one standard uncertainty. A value in the field named, with its unit, takes its place; where there is none it cannot be entered.</p>`,
       tableBlock(
-        ['Quantity', 'Assumed', 'Where from', 'Field'],
+        ['Quantity', 'Assumed', 'Where from', 'Counts for', 'Field of the trial file'],
         result.assumptions.map((assumption) => [
           shortName(plainName(assumption.quantity)),
-          spreadText(
-            assumption.value,
-            assumption.spread,
-            unitsFor(assumption.unit, result, /wind/i.test(assumption.quantity) ? 'wind' : undefined),
-          ),
+          inputText(assumption, result, /wind/i.test(assumption.quantity) ? 'wind' : undefined),
           shortName(assumption.source, 200),
-          html`<code>${shortName(assumption.where)}</code>`,
+          shortName(assumption.where),
+          assumption.field === undefined || assumption.field === null ? 'none' : html`<code>${shortName(assumption.field)}</code>`,
         ]),
         { label: 'Assumptions' },
       ),

@@ -32,7 +32,7 @@ export const conditionsSection: ReportSection = {
       ),
     ];
     const table = (rows: readonly (readonly HtmlPart[])[], label: string, className: string): Html =>
-      tableBlock(heads, rows, { label, className });
+      tableBlock(heads, rows, { label, className, flat: true });
     return [
       html`<h3>Conditions</h3>`,
       table(conditionRows(columns, result), 'Conditions of each run', 'columns'),

@@ -3,7 +3,7 @@ import { bandText, type DisplayUnit, displayUnits, fuelFigure, inDisplayUnit, nu
 import { type Html, html, shortName } from '../html.js';
 import type { Block, ReportSection } from '../section.js';
 import { tableBlock } from '../table.js';
-import { keepTogether, spreadText, unitsFor } from '../text.js';
+import { inputText, keepTogether } from '../text.js';
 
 interface Supplied {
   readonly name: string;
@@ -117,7 +117,7 @@ export function inputTable<Input extends SupplyInput>(
     ['Input', 'Value', 'Standing', 'Where from', ...(last === undefined ? [] : [last.title])],
     inputs.map((input) => [
       shortName(input.name, 80),
-      spreadText(input.value, input.spread, unitsFor(input.unit, result)),
+      inputText(input, result),
       input.standing,
       shortName(input.source, 200),
       ...(last === undefined ? [] : [last.text(input)]),

@@ -218,7 +218,10 @@ export interface TrialResult {
     readonly where: string;
   }[];
   readonly findings: readonly Finding[];
+    /** What it counts for: runs, setups or all of them. */
 }
+    /** Field of the trial file that takes a value in its place; null or left out where there is none. */
+    readonly field?: string | null;
 
 /** One log as `check` sees it. */
 export interface CheckedLog {

@@ -30,9 +30,9 @@ export class AssumptionLedger {
   /** Every assumption once, with where it counts. */
   list(allLogs: readonly string[]): Assumption[] {
     return [...this.#grouped()].map(([name, noted]) => {
-      const { quantity, unit, source } = defaults[name];
+      const { quantity, unit, source, field } = defaults[name];
       const { value, spread } = noted[0]!;
-      return { quantity, value: finiteOrNull(value), unit, spread: finiteOrNull(spread), source, where: whereText(noted, allLogs) };
+      return { quantity, value: finiteOrNull(value), unit, spread: finiteOrNull(spread), source, where: whereText(noted, allLogs), field };
     });
   }
 

@@ -11,6 +11,8 @@ export interface Default {
   /** Unit that people read it in. */
   readonly shownIn: string;
   readonly source: string;
+  /** Field of the trial file that takes the value. */
+  readonly field: string;
   /** How to supply the value. */
   readonly supply: string;
 }
@@ -47,6 +49,7 @@ export const defaults: Readonly<Record<DefaultName, Default>> = {
     unit: 'kg',
     shownIn: 'kg',
     source: `a middle-class car, about 1,600 kg as driven; ${practice}`,
+    field: 'car.weighed',
     supply: 'Weigh the car: car.weighed: { mass: 3478 lb, fuel-in-tank: 40 L, driver: out }.',
   },
   driver: {
@@ -56,6 +59,7 @@ export const defaults: Readonly<Record<DefaultName, Default>> = {
     unit: 'kg',
     shownIn: 'kg',
     source: practice,
+    field: 'car.driver',
     supply: 'Give car.driver: 82 kg.',
   },
   driverOnScale: {
@@ -65,6 +69,7 @@ export const defaults: Readonly<Record<DefaultName, Default>> = {
     unit: 'kg',
     shownIn: 'kg',
     source: `taken as out, half a driver uncertain; ${practice}`,
+    field: 'car.weighed.driver',
     supply: 'Say car.weighed.driver: in or out.',
   },
   cargo: {
@@ -74,6 +79,7 @@ export const defaults: Readonly<Record<DefaultName, Default>> = {
     unit: 'kg',
     shownIn: 'kg',
     source: practice,
+    field: 'car.cargo',
     supply: 'Give cargo: 6 kg, or 0 kg.',
   },
   fuelLevel: {
@@ -83,6 +89,7 @@ export const defaults: Readonly<Record<DefaultName, Default>> = {
     unit: '1',
     shownIn: '%',
     source: `anything between empty and full; ${practice}`,
+    field: 'runs[].fuel-in-tank',
     supply: 'Give fuel-in-tank: 35 L for each run.',
   },
   fuelLevelOnScale: {
@@ -92,6 +99,7 @@ export const defaults: Readonly<Record<DefaultName, Default>> = {
     unit: '1',
     shownIn: '%',
     source: `anything between empty and full; ${practice}`,
+    field: 'car.weighed.fuel-in-tank',
     supply: 'Give car.weighed.fuel-in-tank: 40 L.',
   },
   tank: {
@@ -101,6 +109,7 @@ export const defaults: Readonly<Record<DefaultName, Default>> = {
     unit: 'm³',
     shownIn: 'L',
     source: practice,
+    field: 'car.tank',
     supply: 'Give car.tank: 60 L.',
   },
   fuelDensity: {
@@ -111,6 +120,7 @@ export const defaults: Readonly<Record<DefaultName, Default>> = {
     shownIn: 'kg/L',
     source:
       'petrol by its heating values, 0.7448 kg/L (US DOE Alternative Fuels Data Center, fuel properties); spread for season and blend: common practice',
+    field: 'car.fuel-density',
     supply: 'Give car.fuel-density: 0.745 kg/L.',
   },
   dragArea: {
@@ -120,6 +130,7 @@ export const defaults: Readonly<Record<DefaultName, Default>> = {
     unit: 'm²',
     shownIn: 'm^2',
     source: `a passenger car; ${practice}`,
+    field: 'car.drag-area',
     supply: 'Give car.drag-area: 0.706 m^2.',
   },
   rolling: {
@@ -129,6 +140,7 @@ export const defaults: Readonly<Record<DefaultName, Default>> = {
     unit: '1',
     shownIn: '1',
     source: 'car tyre on asphalt, 0.010 to 0.015 (engineeringtoolbox.com, rolling friction)',
+    field: 'car.rolling-coefficient',
     supply: 'Give car.rolling-coefficient: 0.0125.',
   },
   tyreRadius: {
@@ -138,6 +150,7 @@ export const defaults: Readonly<Record<DefaultName, Default>> = {
     unit: 'm',
     shownIn: 'm',
     source: practice,
+    field: 'car.tyre-radius',
     supply: 'Give car.tyre-radius: 0.318 m, or car.tyre: 245/45R17.',
   },
   temperature: {
@@ -147,6 +160,7 @@ export const defaults: Readonly<Record<DefaultName, Default>> = {
     unit: 'K',
     shownIn: '°C',
     source: `20 °C; ${practice}`,
+    field: 'runs[].air.temperature',
     supply: 'Give air: { temperature: 22 degC } for each run.',
   },
   pressure: {
@@ -156,6 +170,7 @@ export const defaults: Readonly<Record<DefaultName, Default>> = {
     unit: 'Pa',
     shownIn: 'kPa',
     source: `unknown elevation, about 0 to 450 m by the standard atmosphere (US Standard Atmosphere 1976); ${practice}`,
+    field: 'runs[].air.pressure',
     supply: 'Give air: { pressure: 99.2 kPa }, or altimeter with elevation, for each run.',
   },
   pressureAtElevation: {
@@ -165,6 +180,7 @@ export const defaults: Readonly<Record<DefaultName, Default>> = {
     unit: 'Pa',
     shownIn: 'kPa',
     source: 'standard atmosphere at the elevation given (US Standard Atmosphere 1976); spread for the weather: common practice',
+    field: 'runs[].air.pressure',
     supply: 'Give air: { pressure: 99.2 kPa }, or altimeter beside the elevation, for each run.',
   },
   humidity: {
@@ -174,6 +190,7 @@ export const defaults: Readonly<Record<DefaultName, Default>> = {
     unit: '1',
     shownIn: '%',
     source: practice,
+    field: 'runs[].air.humidity',
     supply: 'Give air: { humidity: 45 % }, or dew-point, for each run.',
   },
   wind: {
@@ -183,6 +200,7 @@ export const defaults: Readonly<Record<DefaultName, Default>> = {
     unit: 'm/s',
     shownIn: 'm/s',
     source: practice,
+    field: 'runs[].wind',
     supply: 'Give wind: 0 m/s for each run, headwind positive.',
   },
   grade: {
@@ -192,6 +210,7 @@ export const defaults: Readonly<Record<DefaultName, Default>> = {
     unit: '1',
     shownIn: '%',
     source: practice,
+    field: 'runs[].grade',
     supply: 'Give grade: 0 % for each run, uphill positive.',
   },
   rotating: {
@@ -201,6 +220,7 @@ export const defaults: Readonly<Record<DefaultName, Default>> = {
     unit: '1',
     shownIn: '1',
     source: '1.04 + 0.0025 × (overall ratio)² (Gillespie, Fundamentals of Vehicle Dynamics, 1992)',
+    field: 'car.wheel-inertia',
     supply: 'Give car.wheel-inertia with car.engine-inertia, or car.rotating-factor.',
   },
   stoich: {
@@ -210,6 +230,7 @@ export const defaults: Readonly<Record<DefaultName, Default>> = {
     unit: '1',
     shownIn: '1',
     source: 'petrol with 0 to 10 % ethanol, 14.7 to 14.0 (US DOE Alternative Fuels Data Center; blend by mass of components)',
+    field: 'car.fuel-type',
     supply: 'Give car.fuel-type: { ethanol: 10 % }.',
   },
   gaugeStoich: {
@@ -219,6 +240,7 @@ export const defaults: Readonly<Record<DefaultName, Default>> = {
     unit: '1',
     shownIn: '1',
     source: practice,
+    field: 'car.targets.gauge-stoich',
     supply: 'Give car.targets.gauge-stoich: 14.7.',
   },
 };

@@ -112,7 +112,19 @@ export function mixtureAssumptions(setups: readonly FittedSetup[], mixtures: rea
   const tabled = mixtures.find(({ fuelTable }) => fuelTable.table !== null)?.fuelTable.table ?? null;
   const source = 'common practice, no source';
   return [
-    ...(delayed === '' ? [] : [{ quantity: 'delay of the lambda reading', value: 0.1, unit: 's', spread: 0.05, source, where: delayed }]),
+    ...(delayed === ''
+      ? []
+      : [
+          {
+            quantity: 'delay of the lambda reading',
+            value: 0.1,
+            unit: 's',
+            spread: 0.05,
+            source,
+            where: delayed,
+            field: 'car.targets.lambda-delay',
+          },
+        ]),
     ...(tabled === null
       ? []
       : [
@@ -123,6 +135,7 @@ export function mixtureAssumptions(setups: readonly FittedSetup[], mixtures: rea
             spread: tabled.sensorSpread,
             source,
             where: where(({ fuelTable }) => fuelTable.table !== null),
+            field: null,
           },
         ]),
   ];

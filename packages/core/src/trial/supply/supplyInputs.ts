@@ -64,6 +64,7 @@ export function supplyAssumptions(
     spread: input.spread,
     source: input.source,
     where: setups.join(', '),
+    field: supplyDefaults[input.key].field,
   }));
 }
 
