@@ -133,6 +133,8 @@ function analysis(before: string | null, after: string, words: Words): TopEndAna
       kind: before === null ? 'power' : 'gain',
       lowRpm: [2900, 3500],
       topRpm: [5800, 6400],
+      peakRpm: before === null ? [5100, 5300] : null,
+      endRpm: before === null ? [6200, 6400] : null,
       lowShare: 0.054,
       topShare: 0.011,
       fade: 0.043,

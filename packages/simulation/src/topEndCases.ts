@@ -20,6 +20,8 @@ export interface TopEndCase {
   /** Loss of torque at the top against low down that was put in, natural logarithm. */
   readonly size: number;
   readonly blown: boolean;
+  /** Wheel power of the later setup with its faults, at an even 450 rpm/s, W. */
+  readonly laterPowerW: (engineSpeedRpm: number) => number;
   /** True for a bypass that leads air round, false for a leak. */
   readonly bypassMoves: boolean;
 }
@@ -125,10 +127,11 @@ export function topEndCase(
   const scatter = few ? u(0.015, 0.035) : u(...range.scatter);
   const lower = random.uniform() < 0.35;
   // A weak car at the end of third gear is held by the air: then its driver uses second, and lifts where the car gains no more.
+  const laterPowerW = (rpm: number): number =>
+    topEndState(faulty, rpm, faulty.fault(rpm, 450, 0), spec.ambientK + 8, spec.ambientK + 20).wheelPowerW;
   const gains = (rpm: number, gear: number): boolean => {
     const mps = rpm / rpmPerMps(car, gear);
-    const powerW = topEndState(faulty, rpm, faulty.fault(rpm, 450, 0), spec.ambientK + 8, spec.ambientK + 20).wheelPowerW;
-    return powerW >= 1.15 * roadLoadN(car, { airDensityKgPerM3: air, headwindMps: 0, grade: 0 }, mps) * mps;
+    return laterPowerW(rpm) >= 1.15 * roadLoadN(car, { airDensityKgPerM3: air, headwindMps: 0, grade: 0 }, mps) * mps;
   };
   const gear = gains(top, 3) ? 3 : 2;
   let lift = top;
@@ -167,6 +170,7 @@ export function topEndCase(
     logged,
     size,
     blown,
+    laterPowerW,
     bypassMoves: drawn.bypassMoves,
   };
 }

@@ -1,11 +1,14 @@
+import { readFileSync } from 'node:fs';
 import { describe, expect, test } from 'vitest';
 import { runTrial, type TopEndAnalysis, type TrialResult, topEndCauses, topEndSignNeeds } from '../../../packages/core/src/index.js';
-import { type TopEndCase, topEndCase } from '../../../packages/simulation/src/index.js';
+import { type TopEndCase, topEndCase, topEndFaults } from '../../../packages/simulation/src/index.js';
 
 const run = (made: TopEndCase, trial = made.trial): TrialResult => {
   const bytes = new Map([...made.logs].map(([path, text]) => [path, new TextEncoder().encode(text)]));
   return runTrial(trial, 'trial.yaml', (path) => ({ chunks: bytes.get(path)!, sha256: () => path }));
 };
+
+const thousands = (rpm: number): string => rpm.toLocaleString('en-US');
 
 /** What must hold of any analysis: reasons rest on observations that stand beside them, and every sample lies in its window. */
 function sound(analysis: TopEndAnalysis): void {
@@ -158,4 +161,49 @@ test('nothing that fades, nothing to ask; pulls too short say so', () => {
   const short = run(made, made.trial.replaceAll('.csv, outing', '.csv, to: 4 s, outing')).topEnd!.comparisons[0]!;
   expect(short.answer).toBe('too few data');
   expect(short.next).toHaveLength(1);
+});
+
+describe('one setup by itself', () => {
+  // Source: the simulation's own power of the engine with its faults, which shares no code with what is measured.
+  test.each([...topEndFaults].slice(0, 13).map((fault, i) => [fault, 900_301 + i] as const))(
+    'falls past its peak where the engine does: %s',
+    (fault, seed) => {
+      const made = topEndCase(seed, { range: 'wide', fault });
+      const { fade, sentence } = run(made).topEnd!.setups[1]!;
+      const [end, peak] = [fade.endRpm!, fade.peakRpm!];
+      expect(end[1] - end[0]).toBe(peak[1] - peak[0]);
+      expect(peak[1]).toBeLessThan(end[0]);
+      const meanLog = (from: number): number => {
+        const logs: number[] = [];
+        for (let rpm = from; rpm <= from + end[1] - end[0]; rpm += 50) logs.push(Math.log(made.laterPowerW(rpm)));
+        return logs.reduce((sum, value) => sum + value, 0) / logs.length;
+      };
+      let truth = Number.NEGATIVE_INFINITY;
+      for (let from = fade.lowRpm![0]; from <= peak[0] || from + end[1] - end[0] < end[0]; from += 50)
+        truth = Math.max(truth, meanLog(from));
+      truth -= meanLog(end[0]);
+      expect(Math.abs(fade.fade! - truth)).toBeLessThan(4 * fade.fadeSpread! + 0.005);
+      if (truth < 0) expect(fade.kind).not.toBe('power');
+      if (truth > 0.02 + 4 * fade.fadeSpread!) expect(fade.kind).toBe('power');
+      if (fade.kind === 'power') expect(sentence).toContain(`${thousands(end[0])}–${thousands(end[1])} rpm against ${thousands(peak[0])}–`);
+      if (fade.kind === 'power') expect(sentence).toContain('below its largest before');
+    },
+  );
+
+  test('nothing fades of the sample setups, whose power is largest at the last engine speed', () => {
+    const folder = new URL('../../../sample-logs/', import.meta.url);
+    const open = (path: string) => ({ chunks: readFileSync(new URL(path, folder)), sha256: () => path });
+    const { setups, topEnd } = runTrial(readFileSync(new URL('trial.yaml', folder), 'utf8'), 'trial.yaml', open);
+    for (const [i, { curves }] of setups.entries()) {
+      const { value, engineSpeedRpm } = curves.wheelPowerW;
+      const known = engineSpeedRpm.flatMap((rpm, k) => (value[k] === null ? [] : [{ rpm, powerW: value[k]! }]));
+      expect(known.reduce((best, one) => (one.powerW > best.powerW ? one : best)).rpm).toBe(known.at(-1)!.rpm);
+      const { answer, sentence, fade } = topEnd!.setups[i]!;
+      expect(answer).toBe('nothing fades');
+      expect(fade.fade).toBeLessThan(0);
+      expect(sentence).toMatch(
+        /^Power is larger at the end of the pulls \(6,\d{3}–6,550 rpm\) than in any stretch before, so nothing fades\.$/,
+      );
+    }
+  });
 });

@@ -84,10 +84,13 @@ export interface TopEndFade {
   readonly kind: 'gain' | 'boost' | 'power' | 'nothing' | 'unclear';
   readonly lowRpm: readonly [from: number, to: number] | null;
   readonly topRpm: readonly [from: number, to: number] | null;
+  /** Single setup: the end of the pulls, and the stretch before it, as wide, in which power was largest: those are held against each other. Null in a comparison. */
+  readonly endRpm: readonly [from: number, to: number] | null;
+  readonly peakRpm: readonly [from: number, to: number] | null;
   /** Comparison: mean difference as a share of the power before, in each window. Single setup: torque in each window over its largest. */
   readonly lowShare: number | null;
   readonly topShare: number | null;
-  /** Low less top, and one standard uncertainty of it. */
+  /** Comparison: torque, low less top. Single setup: power, the largest before less the end, below zero where it rises to the end. With one standard uncertainty. */
   readonly fade: number | null;
   readonly fadeSpread: number | null;
 }

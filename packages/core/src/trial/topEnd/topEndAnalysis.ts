@@ -13,7 +13,7 @@ import type { ExpectedRatioResult } from '../answer/pressureTypes.js';
 import type { TopEndAnalysis, TopEndCauseResult, TopEndFade, TopEndReason } from '../answer/topEndTypes.js';
 import type { FoundCeiling } from '../pressure/logCeilings.js';
 import type { FittedSetup } from '../pulls/fittedSetup.js';
-import { type TopEndWindows, type TorqueTrend, topEndWindows, torqueTrend } from './topEndFade.js';
+import { powerPastPeak, type TopEndWindows, type TorqueTrend, topEndWindows, torqueTrend } from './topEndFade.js';
 import { type Observed, observedSigns, type SignGap } from './topEndSigns.js';
 import {
   answerSentence,
@@ -104,7 +104,17 @@ function nothingToSee(after: FittedSetup, before: FittedSetup | null): TopEndAna
   return {
     before: before?.name ?? null,
     after: after.name,
-    fade: { kind: 'unclear', lowRpm: null, topRpm: null, lowShare: null, topShare: null, fade: null, fadeSpread: null },
+    fade: {
+      kind: 'unclear',
+      lowRpm: null,
+      topRpm: null,
+      peakRpm: null,
+      endRpm: null,
+      lowShare: null,
+      topShare: null,
+      fade: null,
+      fadeSpread: null,
+    },
     answer: 'too few data',
     sentence: 'No pulls span 1,200 rpm or more in what is compared, so nothing is said about the top end.',
     leading: ['too-few-data'],
@@ -174,15 +184,19 @@ function fadeOf(
   const ceiling = (all.find(({ id }) => id === 'sensor-ceiling')?.trend ?? 0) > 0;
   const clear = (fade: number, spread: number): boolean => fade > topEndClearSpreads * spread && fade > leastFade;
   if (before === null) {
-    const { fade, peakLog } = pastPeak(after, windows);
-    const sags = clear(fade, torque.spread);
+    const { peak, end, fade, spread } = powerPastPeak(windows, after.curve!);
+    const rises = clear(-fade, spread);
+    const hides = !rises && topEndClearSpreads * spread > worthSeeing;
+    const peakLog = largestTorqueLog(after, windows);
     return {
       ...place,
-      kind: sags ? 'power' : ceiling ? 'boost' : topEndClearSpreads * torque.spread > worthSeeing ? 'unclear' : 'nothing',
+      kind: clear(fade, spread) ? 'power' : ceiling ? 'boost' : hides ? 'unclear' : 'nothing',
+      peakRpm: rpmOf(peak),
+      endRpm: rpmOf(end),
       lowShare: Math.exp(torque.lowLog - peakLog),
       topShare: Math.exp(torque.topLog - peakLog),
       fade,
-      fadeSpread: torque.spread,
+      fadeSpread: spread,
     };
   }
   const pressure = all.find(({ id }) => id === 'manifold-pressure');
@@ -197,6 +211,8 @@ function fadeOf(
         : topEndClearSpreads * torque.spread > worthSeeing
           ? 'unclear'
           : 'nothing',
+    peakRpm: null,
+    endRpm: null,
     lowShare: Math.expm1(torque.lowLog),
     topShare: Math.expm1(torque.topLog),
     fade,
@@ -207,13 +223,9 @@ function fadeOf(
 /** Boost alone must fade by this share of manifold pressure to be asked about. */
 const leastBoostFade = 0.02;
 
-/** How far power in the top window lies below its largest, and the largest torque. */
-function pastPeak({ curve }: FittedSetup, windows: TopEndWindows): { readonly fade: number; readonly peakLog: number } {
+function largestTorqueLog({ curve }: FittedSetup, windows: TopEndWindows): number {
   const place = new Map(Array.from(curve!.engineSpeedRpm, (rpm, i) => [rpm, i]));
-  const logs = Array.from(windows.engineSpeedRpm, (rpm) => Math.log(curve!.wheelPowerW[place.get(rpm)!]!));
-  const top = logs.slice(windows.top.from, windows.top.to);
-  const peakLog = Math.max(...logs.map((log, i) => log - Math.log(windows.engineSpeedRpm[i]!)));
-  return { fade: Math.max(...logs) - top.reduce((sum, value) => sum + value, 0) / top.length, peakLog };
+  return Math.max(...Array.from(windows.engineSpeedRpm, (rpm) => Math.log(curve!.wheelPowerW[place.get(rpm)!]! / rpm)));
 }
 
 function rpmOf({ fromRpm, toRpm }: TopEndWindows['low']): readonly [number, number] {

@@ -102,6 +102,45 @@ export function torqueTrend(windows: TopEndWindows, after: SetupCurve, before: S
   return { lowLog, topLog, trend: topLog - lowLog, spread: Math.sqrt(variance) };
 }
 
+/** Power at the end of the pulls against its largest before: both stretches, how far power fell, and one standard uncertainty. */
+export interface PowerPastPeak {
+  readonly peak: RpmWindow;
+  readonly end: RpmWindow;
+  /** Natural logarithm of power at the peak over power at the end: below zero where power rises to the end. */
+  readonly fade: number;
+  readonly spread: number;
+}
+
+/** Share of the engine speeds that is their end, and the fewest points of the grid that it takes. Of 4, 6, 9 and 14 % it missed fewest falls without telling one that was not (docs/top-end.md). */
+const endShare = 0.06;
+const endPoints = 4;
+
+/**
+ * How far power at the end of the pulls lies below the largest that it had before: like is held against like, the mean at the end against
+ * the largest mean of any stretch as wide that ends before it. A curve that rises to the end has a fade below zero.
+ *
+ * @param windows from {@link topEndWindows}
+ * @param curve of one setup
+ */
+export function powerPastPeak(windows: TopEndWindows, curve: SetupCurve): PowerPastPeak {
+  const { engineSpeedRpm } = windows;
+  const points = engineSpeedRpm.length;
+  const place = new Map(Array.from(curve.engineSpeedRpm, (rpm, i) => [rpm, i]));
+  const logs = Array.from(engineSpeedRpm, (rpm) => Math.log(curve.wheelPowerW[place.get(rpm)!]!));
+  const width = Math.max(endPoints, Math.round(endShare * (points - 1)) + 1);
+  const stretch = (from: number): RpmWindow => ({
+    from,
+    to: from + width,
+    fromRpm: engineSpeedRpm[from]!,
+    toRpm: engineSpeedRpm[from + width - 1]!,
+  });
+  const end = stretch(points - width);
+  const earlier = Array.from({ length: Math.max(1, end.from - width + 1) }, (_, from) => stretch(from));
+  const peak = earlier.reduce((best, one) => (mean(logs, one) > mean(logs, best) ? one : best));
+  const { spread } = torqueTrend({ ...windows, low: peak, top: end }, curve, null);
+  return { peak, end, fade: mean(logs, peak) - mean(logs, end), spread };
+}
+
 function mean(values: readonly number[], { from, to }: RpmWindow): number {
   let sum = 0;
   for (let i = from; i < to; i++) sum += values[i]!;

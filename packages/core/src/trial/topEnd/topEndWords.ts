@@ -90,6 +90,8 @@ export function spanText([from, to]: readonly [number, number]): string {
 
 function fadeSentence(fade: TopEndFade): string {
   const where = fade.lowRpm === null || fade.topRpm === null ? '' : ` (${spanText(fade.lowRpm)} against ${spanText(fade.topRpm)})`;
+  const against =
+    fade.peakRpm === null || fade.endRpm === null ? 'not known where' : `${spanText(fade.endRpm)} against ${spanText(fade.peakRpm)}`;
   const share = (value: number | null): string => (value === null ? 'not known' : shownTrend(Math.log1p(value), '1', ''));
   switch (fade.kind) {
     case 'gain':
@@ -97,7 +99,7 @@ function fadeSentence(fade: TopEndFade): string {
     case 'boost':
       return `Power holds at the top as far as the pulls tell, but the boost that is read fades there${where}.`;
     case 'power':
-      return `Power at the top lies ${(100 * -Math.expm1(-(fade.fade ?? 0))).toFixed(1)} % below its largest${where}.`;
+      return `Power at the end of the pulls lies ${(100 * -Math.expm1(-(fade.fade ?? 0))).toFixed(1)} % below its largest before (${against}).`;
     default:
       return '';
   }
@@ -105,11 +107,14 @@ function fadeSentence(fade: TopEndFade): string {
 
 /** Why there is nothing to ask about. */
 export function quietSentence(fade: TopEndFade, compared: boolean): string {
-  const spread = `${(100 * topEndClearSpreads * (fade.fadeSpread ?? 0)).toFixed(1)} %`;
+  const hidden = topEndClearSpreads * (fade.fadeSpread ?? 0);
+  const spread = `${(100 * hidden).toFixed(1)} %`;
+  if (fade.kind === 'nothing' && !compared && (fade.fade ?? 0) < -hidden)
+    return `Power is larger at the end of the pulls${fade.endRpm === null ? '' : ` (${spanText(fade.endRpm)})`} than in any stretch before, so nothing fades.`;
   const what = compared ? 'The difference in power' : 'Power';
   return fade.kind === 'unclear'
     ? `${what} may or may not fade towards the top: a change of up to ${spread} would hide in these pulls. That is too few data to look for a cause.`
-    : `${what} does not fade towards the top by more than ${spread}.`;
+    : `${what} does not fade towards the top by more than ${(100 * (hidden + Math.max(0, fade.fade ?? 0))).toFixed(1)} %.`;
 }
 
 /** The answer in a sentence or two. */
