@@ -1,5 +1,13 @@
 import { describe, expect, it } from 'vitest';
-import { couldExplain, judgeChannel, powerRules } from '../../../packages/core/src/compare/index.js';
+import {
+  changeSpans,
+  couldExplain,
+  judgeChannel,
+  type PowerDifference,
+  powerRules,
+  strongest,
+  type VerdictRegion,
+} from '../../../packages/core/src/compare/index.js';
 import type { QuantityCurve } from '../../../packages/core/src/stretches/index.js';
 
 function curve(values: readonly number[]): QuantityCurve {
@@ -101,7 +109,7 @@ describe('judgeChannel', () => {
     expect(judge(-9000, 500)).toBe('no');
     expect(judge(1200, 500)).toBe('no');
     expect(judge(0, 500)).toBe('cannot tell');
-    expect(judge(0, 1300)).toBe('no');
+    expect(judge(0, 1300)).toBe('no clear change');
   });
 
   it('is silent below the least change, to either side, and without common values', () => {
@@ -115,16 +123,76 @@ describe('judgeChannel', () => {
   });
 });
 
+describe('where power changed', () => {
+  // 20 points from 2,000 rpm: nothing clear below, −11 ± 5 kW from 2,500 to 2,950 rpm.
+  const differenceW = Float64Array.from({ length: 20 }, (_, i) => (i < 10 ? 1000 : -11_000));
+  const difference = {
+    engineSpeedRpm: Float64Array.from({ length: 20 }, (_, i) => 2000 + 50 * i),
+    differenceW,
+    beforeW: new Float64Array(20).fill(190_000),
+    band: { simultaneous: new Float64Array(20).fill(5000) },
+  } as unknown as PowerDifference;
+  const region = (verdict: VerdictRegion['verdict'], fromRpm: number, toRpm: number) => ({ verdict, fromRpm, toRpm }) as VerdictRegion;
+  const claimed = changeSpans(difference, [region('no clear change', 2000, 2450), region('loss', 2600, 2950)]);
+  const seen = { beforeW: difference.beforeW, differenceW, halfW: difference.band.simultaneous };
+  const half = (low: number, top: number) => curve(Array.from({ length: 20 }, (_, i) => (i < 10 ? low : top)));
+  const judge = (rows: readonly [number, number], then: readonly [number, number], name = 'knock-retard') =>
+    judgeChannel(rule(name), half(...rows), half(...then), seen, claimed)!;
+
+  it('is each region with a claim; without one where the band leaves out zero; else everything', () => {
+    expect(claimed).toEqual([{ from: 12, to: 20, spanRpm: [2600, 2950] }]);
+    expect(changeSpans(difference, [region('no clear change', 2000, 2950)])).toEqual([{ from: 10, to: 20, spanRpm: [2500, 2950] }]);
+    const quiet = { ...difference, differenceW: new Float64Array(20).fill(Number.NaN) };
+    expect(changeSpans(quiet, [])).toEqual([{ from: 0, to: 20, spanRpm: null }]);
+  });
+
+  it('judges a channel there, although over the whole range neither it nor power changed clearly', () => {
+    const whole = judgeChannel(rule('knock-retard'), half(0, 0), half(0, 2), seen)!;
+    expect(whole.couldExplain).toBe('no clear change');
+    const judged = judge([0, 0], [0, 2]);
+    // 2° at up to 1.2 % each of 190 kW: 4.56 of 11 kW.
+    expect(judged).toMatchObject({ couldExplain: 'partly', before: 0, after: 2, spanRpm: [2600, 2950] });
+    expect(judged.couldExplainW).toBeCloseTo(-4560, 6);
+    expect(judge([0, 0], [0, 5]).couldExplain).toBe('yes');
+    expect(judge([0, 4], [0, 2]).couldExplain).toBe('no');
+  });
+
+  it('has nothing to explain for a channel that changed elsewhere', () => {
+    const judged = judge([0, 0], [3, 0]);
+    expect(judged.couldExplain).toBe('no clear change');
+    expect(judged.reason).toContain('where it changed, power shows no clear change');
+    expect(judge([0, 0], [0.1, 0.1])).toBeNull();
+  });
+
+  it('takes the answer that says most', () => {
+    const answers = (['no', 'cannot tell', 'partly', 'yes', 'no clear change'] as const).map((one) => ({ couldExplain: one }));
+    const left = [...answers];
+    const order: string[] = [];
+    while (left.length > 0) order.push(left.splice(left.indexOf(strongest(left)!), 1)[0]!.couldExplain);
+    expect(order).toEqual(['yes', 'partly', 'cannot tell', 'no', 'no clear change']);
+    expect(strongest([])).toBeNull();
+  });
+});
+
 describe('couldExplain at its edges', () => {
   it.each([
     [1000, 1000, 0, 1001, 'cannot tell'],
-    [1000, 1000, 0, 1000, 'no'],
+    [1000, 1000, 0, 1000, 'no clear change'],
     [1000, 999, 0, 1000, 'yes'],
     [3000, 10, 0, 1000, 'partly'],
     [3000, 10, 0, 999, 'no'],
     [0, 0, -1, 1, 'cannot tell'],
     [-900, 10, -300, 5000, 'partly'],
     [-900, 10, 300, 5000, 'no'],
+    // What an effect of 200 leaves of the change, 2,800 ± 2,800, is no longer clear of zero.
+    [3000, 2800, 0, 200, 'partly'],
+    [3000, 2800, 0, 199, 'no'],
+    [3000, 2800, -200, 0, 'no'],
+    [Number.NaN, 10, 0, 1000, 'cannot tell'],
+    [3000, Number.NaN, 0, 1000, 'cannot tell'],
+    [3000, 10, Number.NaN, 1000, 'cannot tell'],
+    [3000, 10, 0, Number.NaN, 'cannot tell'],
+    [3000, 10, 0, Number.POSITIVE_INFINITY, 'cannot tell'],
   ] as const)('change %s ± %s, effect %s to %s: %s', (changeW, halfW, lowW, highW, expected) => {
     expect(couldExplain(changeW, halfW, lowW, highW)).toBe(expected);
   });

@@ -134,7 +134,7 @@ describe('could explain', () => {
     ['is too small', 3000, 1000, 0, 500, 'no'],
     ['works the other way', 3000, 1000, -4000, 0, 'no'],
     ['could hide a change that is not clear', 500, 1000, -3000, 0, 'cannot tell'],
-    ['is too small to hide one', 500, 1000, -300, 0, 'no'],
+    ['is too small to hide one', 500, 1000, -300, 0, 'no clear change'],
     ['reaches a loss', -3000, 1000, -3500, 0, 'yes'],
   ] as const)('an effect that %s', (_, changeW, halfW, lowW, highW, expected) => {
     expect(couldExplain(changeW, halfW, lowW, highW)).toBe(expected);

@@ -115,7 +115,7 @@ function changedLines(changed: readonly ChangedBesides[], units: UnitSystem, sty
       inUnit(before),
       inUnit(after),
       plain(symbol, style, 12),
-      plain(couldExplain, style, 12),
+      plain(couldExplain, style, 15),
     ];
   });
   const columns = [

@@ -1,7 +1,9 @@
 import type { QuantityCurve } from '../stretches/index.js';
+import type { PowerDifference } from './difference.js';
+import type { VerdictRegion } from './regions.js';
 
-/** Whether something that changed could stand behind the difference. */
-export type CouldExplain = 'yes' | 'no' | 'partly' | 'cannot tell';
+/** Whether something that changed could stand behind the difference; `no clear change` where power shows none that it could explain. */
+export type CouldExplain = 'yes' | 'no' | 'partly' | 'cannot tell' | 'no clear change';
 
 /** Something that was different between two setups, at equal engine speed, after minus before. */
 export interface OtherChange {
@@ -12,6 +14,63 @@ export interface OtherChange {
   readonly couldExplain: CouldExplain;
   readonly reason: string;
   readonly couldExplainW: number | null;
+  /** Engine speeds that the answer, and the values of a channel, are of; null or left out for all that is compared. */
+  readonly spanRpm?: readonly [from: number, to: number] | null;
+}
+
+/** Points of the grid of a difference, [from, to), with their engine speeds; null for the whole of it. */
+export interface ChangeSpan {
+  readonly from: number;
+  readonly to: number;
+  readonly spanRpm: readonly [from: number, to: number] | null;
+}
+
+/** A change of power in a span: mean before, change, and half-width of its band, W. */
+export interface SpanChange {
+  readonly beforeW: number;
+  readonly changeW: number;
+  readonly halfW: number;
+}
+
+/** Shortest span that is judged by itself, in points of the grid, as for a region. */
+const leastSpan = 4;
+
+/**
+ * Where power changed, for what could explain it: every region with a gain or a loss; without one, wherever the band of the curve alone
+ * leaves out zero, such as where only the air stands in the way of a claim; else everything that is compared.
+ */
+export function changeSpans(difference: PowerDifference, regions: readonly VerdictRegion[]): ChangeSpan[] {
+  const { engineSpeedRpm, differenceW, band } = difference;
+  const points = engineSpeedRpm.length;
+  const span = (from: number, to: number): ChangeSpan => ({ from, to, spanRpm: [engineSpeedRpm[from]!, engineSpeedRpm[to - 1]!] });
+  const claimed = regions
+    .filter(({ verdict }) => verdict !== 'no clear change')
+    .map(({ fromRpm, toRpm }) => span(engineSpeedRpm.indexOf(fromRpm), engineSpeedRpm.indexOf(toRpm) + 1));
+  if (claimed.length > 0) return claimed;
+  const sign = Array.from(differenceW, (value, i) => (Math.abs(value) > band.simultaneous[i]! ? Math.sign(value) : 0));
+  const clear: ChangeSpan[] = [];
+  for (let from = 0; from < points; ) {
+    let to = from + 1;
+    while (to < points && sign[to] === sign[from]) to++;
+    if (sign[from] !== 0 && to - from >= leastSpan) clear.push(span(from, to));
+    from = to;
+  }
+  return clear.length > 0 ? clear : [{ from: 0, to: points, spanRpm: null }];
+}
+
+/** Answers from the one that says most to the one that says least. */
+const byStrength: readonly CouldExplain[] = ['yes', 'partly', 'cannot tell', 'no', 'no clear change'];
+
+/** Of answers for several spans the one that says most, the first of equals; null for none. */
+export function strongest<Answer extends { readonly couldExplain: CouldExplain }>(answers: readonly Answer[]): Answer | null {
+  const rank = (answer: Answer): number => byStrength.indexOf(answer.couldExplain);
+  return answers.reduce<Answer | null>((best, answer) => (best === null || rank(answer) < rank(best) ? answer : best), null);
+}
+
+/** Means over a span. */
+export function spanChange(difference: PowerDifference, { from, to }: ChangeSpan): SpanChange {
+  const mean = (values: Float64Array): number => values.subarray(from, to).reduce((sum, value) => sum + value, 0) / (to - from);
+  return { beforeW: mean(difference.beforeW), changeW: mean(difference.differenceW), halfW: mean(difference.band.simultaneous) };
 }
 
 /** How much power one unit of a quantity may move, as a share of power; the range of what is usual. */
@@ -99,16 +158,37 @@ export const powerRules: readonly PowerRule[] = [
  * @param rule What the quantity may do to power.
  * @param before Mean curve of the earlier setup on the common grid.
  * @param after The same of the later one.
- * @param powerW Power before on that grid.
- * @param differenceW Difference of power on that grid.
- * @param uncertain Half-width of the difference's band on that grid.
- * @returns Null where the change is below `least`, or there is no engine speed with possible values of both.
+ * @param power Power before, difference, and half-width of the difference's band on that grid.
+ * @param spans From `changeSpans`: each is judged by itself, and the answer that says most counts. Default: the whole grid.
+ * @returns Null where the change is below `least`, or there is no engine speed with possible values of both. Where the quantity changed, but
+ * in none of the spans, there is no clear change to explain.
  */
 export function judgeChannel(
   rule: PowerRule,
   before: QuantityCurve,
   after: QuantityCurve,
-  power: { readonly beforeW: Float64Array; readonly differenceW: Float64Array; readonly halfW: Float64Array },
+  power: ChannelPower,
+  spans: readonly ChangeSpan[] = [],
+): OtherChange | null {
+  const all = judgeSpan(rule, before, after, power, { from: 0, to: before.mean.length, spanRpm: null });
+  if (spans.every(({ spanRpm }) => spanRpm === null)) return all;
+  const most = strongest(spans.map((span) => judgeSpan(rule, before, after, power, span)).filter((judged) => judged !== null));
+  if (most !== null || all === null) return most;
+  return { ...all, couldExplain: 'no clear change', reason: `where it changed, power shows no clear change; ${all.reason}` };
+}
+
+interface ChannelPower {
+  readonly beforeW: Float64Array;
+  readonly differenceW: Float64Array;
+  readonly halfW: Float64Array;
+}
+
+function judgeSpan(
+  rule: PowerRule,
+  before: QuantityCurve,
+  after: QuantityCurve,
+  power: ChannelPower,
+  { from, to, spanRpm }: ChangeSpan,
 ): OtherChange | null {
   let a = 0;
   let b = 0;
@@ -117,7 +197,7 @@ export function judgeChannel(
   let highW = 0;
   let changeW = 0;
   let halfW = 0;
-  for (let i = 0; i < before.mean.length; i++) {
+  for (let i = from; i < to; i++) {
     const x = before.mean[i]!;
     const y = after.mean[i]!;
     if (Number.isNaN(x) || Number.isNaN(y)) continue;
@@ -143,19 +223,22 @@ export function judgeChannel(
     couldExplain: verdict,
     reason: `${rule.why} (common practice, no source)`,
     couldExplainW: most,
+    spanRpm,
   };
 }
 
 /**
  * Whether an effect between `lowW` and `highW` could be the change seen.
  *
- * Yes: it reaches the change. Partly: it reaches at least a third of it. No: it is smaller, or works the other way.
- * Where the change itself is not clear of zero, an effect larger than the band's half-width could hide one: cannot tell.
+ * Yes: it reaches the change. Partly: it reaches at least a third of it, or what it leaves of it is not clear of zero. No: it is smaller,
+ * or works the other way. Where the change itself is not clear of zero, an effect larger than the band's half-width could hide one: cannot
+ * tell; a smaller one has no clear change to explain. Nothing is told of values that are no numbers.
  */
 export function couldExplain(changeW: number, halfW: number, lowW: number, highW: number): CouldExplain {
+  if (![changeW, halfW, lowW, highW].every(Number.isFinite)) return 'cannot tell';
   const clear = Math.abs(changeW) > halfW;
   const most = changeW >= 0 ? Math.max(0, highW) : Math.max(0, -lowW);
-  if (!clear) return Math.max(Math.abs(lowW), Math.abs(highW)) > halfW ? 'cannot tell' : 'no';
+  if (!clear) return Math.max(Math.abs(lowW), Math.abs(highW)) > halfW ? 'cannot tell' : 'no clear change';
   if (most >= Math.abs(changeW)) return 'yes';
-  return most >= Math.abs(changeW) / 3 ? 'partly' : 'no';
+  return most > 0 && most >= Math.min(Math.abs(changeW) / 3, Math.abs(changeW) - halfW) ? 'partly' : 'no';
 }

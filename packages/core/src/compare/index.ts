@@ -1,5 +1,15 @@
 export { type AirShare, airShare, type DensityExponents, densityExponents } from './air.js';
-export { type CouldExplain, couldExplain, judgeChannel, type OtherChange, powerRules } from './changedBesides.js';
+export {
+  type ChangeSpan,
+  type CouldExplain,
+  changeSpans,
+  couldExplain,
+  judgeChannel,
+  type OtherChange,
+  powerRules,
+  spanChange,
+  strongest,
+} from './changedBesides.js';
 export { bandPartNames, type PowerDifference, powerDifference } from './difference.js';
 export { type VerdictRegion, verdictRegions } from './regions.js';
 export { type OverallVerdict, overallVerdict, verdictReasons } from './verdict.js';

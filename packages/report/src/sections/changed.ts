@@ -5,12 +5,19 @@ import type { ReportSection } from '../section.js';
 import { tableBlock } from '../table.js';
 import { asSentence, decimalsFor, plainName, unitsFor } from '../text.js';
 
-const order: Readonly<Record<ChangedBesides['couldExplain'], number>> = { yes: 0, partly: 1, 'cannot tell': 2, no: 3 };
+const order: Readonly<Record<ChangedBesides['couldExplain'], number>> = {
+  yes: 0,
+  partly: 1,
+  'cannot tell': 2,
+  no: 3,
+  'no clear change': 4,
+};
 const words: Readonly<Record<ChangedBesides['couldExplain'], string>> = {
   yes: 'could explain it',
   partly: 'could explain part of it',
   'cannot tell': 'cannot tell whether it explains it',
   no: 'cannot explain it',
+  'no clear change': 'no clear change to explain',
 };
 
 const nothingElse = 'Nothing else that was logged or entered is known to have changed';
@@ -58,16 +65,20 @@ function sorted({ changedBesides }: ComparisonResult): readonly ChangedBesides[]
   return [...changedBesides].sort((left, right) => order[left.couldExplain] - order[right.couldExplain]);
 }
 
-function changes(comparison: ComparisonResult, result: TrialResult, named: boolean): Html {
+function changes(comparison: ComparisonResult, result: TrialResult, severalPairs: boolean): Html {
   const all = sorted(comparison);
-  const could = all.filter((change) => change.couldExplain !== 'no');
-  const couldNot = all
-    .filter((change) => change.couldExplain === 'no')
-    .map((change) => `${shortName(plainName(change.quantity))} ${valuesText(change, result)}`.trim());
-  const heading = named ? html`<h3>${pairText(comparison)}</h3>` : null;
+  const could = all.filter(({ couldExplain }) => couldExplain !== 'no' && couldExplain !== 'no clear change');
+  const named = (answer: ChangedBesides['couldExplain']): string =>
+    all
+      .filter((change) => change.couldExplain === answer)
+      .map((change) => `${shortName(plainName(change.quantity))} ${valuesText(change, result)}`.trim())
+      .join('; ');
+  const couldNot = named('no');
+  const idle = named('no clear change');
+  const heading = severalPairs ? html`<h3>${pairText(comparison)}</h3>` : null;
   if (all.length === 0) return html`${heading}<p class="small">${nothingElse}.</p>`;
   return html`${heading}${could.length === 0 ? null : html`<ul class="changed">${could.map((change) => html`<li>${changeText(change, result)}</li>`)}</ul>`}
-${couldNot.length === 0 ? null : html`<p class="small muted">Changed, but cannot explain it: ${couldNot.join('; ')}.</p>`}`;
+${couldNot.length === 0 ? null : html`<p class="small muted">Changed, but cannot explain it: ${couldNot}.</p>`}${idle.length === 0 ? null : html`<p class="small muted">Changed, but there is no clear change of power for it to explain: ${idle}.</p>`}`;
 }
 
 function amountText(change: ChangedBesides, result: TrialResult): string | null {
@@ -77,10 +88,16 @@ function amountText(change: ChangedBesides, result: TrialResult): string | null 
     : `${numberText(power.fromSi(change.couldExplainW), power.decimals, { signed: true })} ${power.symbol}`;
 }
 
+/** Why, with the engine speeds that the answer is of. */
+function reasonText({ reason, spanRpm }: ChangedBesides, longest: number): string {
+  const why = shortName(reason, longest);
+  return spanRpm === null || spanRpm === undefined ? why : `from ${numberText(spanRpm[0], 0)} to ${numberText(spanRpm[1], 0)} rpm: ${why}`;
+}
+
 function changeText(change: ChangedBesides, result: TrialResult): Html {
   const amount = amountText(change, result);
   const values = valuesText(change, result);
-  return html`<b>${shortName(plainName(change.quantity))}</b>${values === '' ? null : ` ${values}`}: <b>${words[change.couldExplain]}</b>${amount === null ? null : html`, about ${amount}`}. <span class="muted why">${asSentence(shortName(change.reason, 300))}</span>`;
+  return html`<b>${shortName(plainName(change.quantity))}</b>${values === '' ? null : ` ${values}`}: <b>${words[change.couldExplain]}</b>${amount === null ? null : html`, about ${amount}`}. <span class="muted why">${asSentence(reasonText(change, 300))}</span>`;
 }
 
 function changeTable(comparison: ComparisonResult, result: TrialResult): Html {
@@ -89,9 +106,9 @@ function changeTable(comparison: ComparisonResult, result: TrialResult): Html {
     sorted(comparison).map((change) => [
       shortName(plainName(change.quantity)),
       valuesText(change, result),
-      change.couldExplain,
+      change.couldExplain === 'no clear change' ? words['no clear change'] : change.couldExplain,
       amountText(change, result) ?? 'not known',
-      asSentence(shortName(change.reason, 400)),
+      asSentence(reasonText(change, 400)),
     ]),
     { label: `What else changed: ${shortName(comparison.after, 60)} against ${shortName(comparison.before, 60)}` },
   )}`;

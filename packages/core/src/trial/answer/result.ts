@@ -124,11 +124,14 @@ export interface ChangedBesides {
   readonly before: number | null;
   readonly after: number | null;
   readonly unit: string;
-  readonly couldExplain: 'yes' | 'no' | 'partly' | 'cannot tell';
+  /** Judged where power changed clearly, the strongest answer of those places; `no clear change`: there is none to explain. */
+  readonly couldExplain: 'yes' | 'no' | 'partly' | 'cannot tell' | 'no clear change';
   /** Why, in a sentence. */
   readonly reason: string;
   /** About how much power this could account for, W; null where no rule is known. */
   readonly couldExplainW: number | null;
+  /** Engine speeds that the answer, and the values of a channel, are of; null or left out for all that is compared. */
+  readonly spanRpm?: readonly [from: number, to: number] | null;
 }
 
 export interface ComparisonResult {
@@ -215,13 +218,13 @@ export interface TrialResult {
     readonly unit: string;
     readonly spread: number | null;
     readonly source: string;
-    readonly where: string;
-  }[];
-  readonly findings: readonly Finding[];
     /** What it counts for: runs, setups or all of them. */
-}
+    readonly where: string;
     /** Field of the trial file that takes a value in its place; null or left out where there is none. */
     readonly field?: string | null;
+  }[];
+  readonly findings: readonly Finding[];
+}
 
 /** One log as `check` sees it. */
 export interface CheckedLog {

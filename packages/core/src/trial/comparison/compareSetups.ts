@@ -2,6 +2,7 @@ import {
   type AirShare,
   airShare,
   bandPartNames,
+  changeSpans,
   densityExponents,
   judgeChannel,
   overallVerdict,
@@ -24,7 +25,7 @@ import type { FoundCeiling } from '../pressure/logCeilings.js';
 import type { FittedSetup } from '../pulls/fittedSetup.js';
 import { differenceBudget, inputStanding } from '../setups/budget.js';
 import { comparisonSentence, peopleUnits } from './comparisonText.js';
-import { conditionChanges } from './conditionChanges.js';
+import { conditionChanges, type SeenChange } from './conditionChanges.js';
 import { nextSteps } from './nextSteps.js';
 
 /** One pair compared. */
@@ -79,7 +80,21 @@ export function compareSetups(
   });
   for (const reason of judged.reasons) findings.push(reasonFinding(reason, before.name, after.name));
   const told = judged.verdict === 'cannot tell' ? regions.map(unclaimed) : regions;
-  const changedBesides = difference === null ? [] : otherChanges(before, after, difference, options.ceilings);
+  const changedBesides =
+    difference === null || air === null
+      ? []
+      : otherChanges(
+          before,
+          after,
+          {
+            difference,
+            // A verdict that cannot tell claims no place where power changed.
+            spans: changeSpans(difference, told),
+            air,
+            airTold: judged.reasons.includes('AIR_COULD_EXPLAIN'),
+          },
+          options.ceilings,
+        );
   const outings = outingCount(before, after);
   const sentence = comparisonSentence(judged.verdict, told, difference, {
     units: peopleUnits(options.units),
@@ -222,12 +237,8 @@ function powerResult(
 }
 
 /** What else was different: channels at equal engine speed first, then conditions. */
-function otherChanges(
-  before: FittedSetup,
-  after: FittedSetup,
-  difference: PowerDifference,
-  ceilings: readonly FoundCeiling[],
-): ChangedBesides[] {
+function otherChanges(before: FittedSetup, after: FittedSetup, seen: SeenChange, ceilings: readonly FoundCeiling[]): ChangedBesides[] {
+  const { difference, spans } = seen;
   const power = { beforeW: difference.beforeW, differenceW: difference.differenceW, halfW: difference.band.simultaneous };
   const changes: ChangedBesides[] = [];
   for (const rule of powerRules) {
@@ -237,11 +248,11 @@ function otherChanges(
     );
     const [first, second] = [curves[0] ?? null, curves[1] ?? null];
     if (first === null || second === null) continue;
-    const judged = judgeChannel(rule, freeOfCeilings(first), freeOfCeilings(second), power);
+    const judged = judgeChannel(rule, freeOfCeilings(first), freeOfCeilings(second), power, spans);
     if (judged !== null) changes.push(judged);
     else if ([...first.bounds, ...second.bounds].some((bound) => bound !== null)) changes.push(atItsCeiling(rule.quantity, rule.unit));
   }
-  return [...changes, ...conditionChanges(before, after, difference)];
+  return [...changes, ...conditionChanges(before, after, seen)];
 }
 
 /** The curve without the engine speeds at which a sensor stood at its ceiling: such readings are bounds, and enter no average. */

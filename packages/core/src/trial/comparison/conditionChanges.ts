@@ -1,21 +1,39 @@
-import { couldExplain, densityExponents, type PowerDifference } from '../../compare/index.js';
+import {
+  type AirShare,
+  type ChangeSpan,
+  couldExplain,
+  densityExponents,
+  type PowerDifference,
+  spanChange,
+  strongest,
+} from '../../compare/index.js';
 import { dragKgPerM, type PreparedPull } from '../../power/index.js';
 import { STANDARD_GRAVITY } from '../../vehicle/index.js';
+import { nullable } from '../answer/nullable.js';
 import type { ChangedBesides } from '../answer/result.js';
 import type { FittedSetup } from '../pulls/fittedSetup.js';
 import type { TrialPull } from '../pulls/preparePulls.js';
 import { chargeTemperatures } from '../pulls/pullResult.js';
 
+/** What power shows: the difference, where it changed (from `changeSpans`), and what the air could have made of it. */
+export interface SeenChange {
+  readonly difference: PowerDifference;
+  readonly spans: readonly ChangeSpan[];
+  readonly air: AirShare;
+  /** Whether the verdict gives the difference to the air. */
+  readonly airTold: boolean;
+}
+
 /** Conditions that differed between two setups: air, mass, fuel, tyres, direction, wind, order of pulls, calibration. */
-export function conditionChanges(before: FittedSetup, after: FittedSetup, difference: PowerDifference): ChangedBesides[] {
+export function conditionChanges(before: FittedSetup, after: FittedSetup, seen: SeenChange): ChangedBesides[] {
   return [
-    air(before, after, difference),
+    air(before, after, seen),
     mass(before, after),
     tyres(before, after),
-    direction(before, after, difference),
-    fuel(before, after, difference),
+    direction(before, after, seen),
+    fuel(before, after, seen),
     calibration(before, after),
-    startHeat(before, after, difference),
+    startHeat(before, after, seen),
     order(before, after),
   ].filter((change) => change !== null);
 }
@@ -24,28 +42,35 @@ function meanOf(setup: FittedSetup, value: (pull: TrialPull) => number): number 
   return setup.used.reduce((sum, pull) => sum + value(pull), 0) / setup.used.length;
 }
 
-/** Means over the compared range of power before, of the change and of the band's half-width, W. */
-function means(difference: PowerDifference): { beforeW: number; changeW: number; halfW: number } {
-  const points = difference.differenceW.length;
-  const mean = (values: Float64Array): number => values.reduce((sum, value) => sum + value, 0) / points;
-  return { beforeW: mean(difference.beforeW), changeW: mean(difference.differenceW), halfW: mean(difference.band.simultaneous) };
+/** Judges an effect where power changed: the strongest answer of those places, with the effect there. */
+function judged(
+  { difference, spans }: SeenChange,
+  effect: (beforeW: number, span: ChangeSpan) => readonly [oneEndW: number, otherEndW: number],
+): Pick<ChangedBesides, 'couldExplain' | 'couldExplainW' | 'spanRpm'> {
+  const answers = spans.map((span) => {
+    const { beforeW, changeW, halfW } = spanChange(difference, span);
+    const [one, other] = effect(beforeW, span);
+    const most = Math.abs(other) > Math.abs(one) ? other : one;
+    const answer = couldExplain(changeW, halfW, Math.min(one, other), Math.max(one, other));
+    return { couldExplain: answer, couldExplainW: nullable(most), spanRpm: span.spanRpm };
+  });
+  return strongest(answers)!;
 }
 
-function air(before: FittedSetup, after: FittedSetup, difference: PowerDifference): ChangedBesides | null {
+function air(before: FittedSetup, after: FittedSetup, seen: SeenChange): ChangedBesides | null {
   const a = meanOf(before, (pull) => pull.run.inputs.airDensityKgPerM3.value);
   const b = meanOf(after, (pull) => pull.run.inputs.airDensityKgPerM3.value);
-  if (Math.abs(b / a - 1) < 0.001) return null;
+  if (Math.abs(b / a - 1) < 0.001 && !seen.airTold) return null;
   const exponents = densityExponents(after.used[0]!.run.inputs.boostControl);
-  const { beforeW, changeW, halfW } = means(difference);
-  const ends = [exponents.low, exponents.high].map((q) => beforeW * ((b / a) ** q - 1));
+  const mean = (values: Float64Array, { from, to }: ChangeSpan): number =>
+    values.subarray(from, to).reduce((sum, value) => sum + value, 0) / (to - from);
   return {
     quantity: 'air-density',
     before: a,
     after: b,
     unit: 'kg/m³',
-    couldExplain: couldExplain(changeW, halfW, Math.min(...ends), Math.max(...ends)),
+    ...judged(seen, (_, span) => [mean(seen.air.lowW, span), mean(seen.air.highW, span)]),
     reason: `${exponents.reason} (power ∝ density to the ${exponents.low}–${exponents.high}, common practice, no source)`,
-    couldExplainW: ends.reduce((most, value) => (Math.abs(value) > Math.abs(most) ? value : most), 0),
   };
 }
 
@@ -80,7 +105,7 @@ function tyres(before: FittedSetup, after: FittedSetup): ChangedBesides | null {
 }
 
 /** Opposite directions see the road's slope and the wind the other way round, twice what is entered or assumed. */
-function direction(before: FittedSetup, after: FittedSetup, difference: PowerDifference): ChangedBesides | null {
+function direction(before: FittedSetup, after: FittedSetup, seen: SeenChange): ChangedBesides | null {
   const names = (setup: FittedSetup): string =>
     [...new Set(setup.used.map((pull) => pull.run.inputs.direction).filter((name) => name !== null))].sort().join(' and ');
   const a = names(before);
@@ -89,37 +114,33 @@ function direction(before: FittedSetup, after: FittedSetup, difference: PowerDif
   const pull = after.used[0]!;
   const prepared: PreparedPull = pull.prepared!;
   const { conditions, motion } = prepared;
-  const middleRpm = difference.engineSpeedRpm[difference.engineSpeedRpm.length >> 1]!;
-  const speedMps = middleRpm / motion.rpmPerMps;
-  const gradeW = 2 * conditions.massKg.value * STANDARD_GRAVITY * speedMps * conditions.grade.spread;
-  const windW = 2 * 2 * dragKgPerM(conditions) * speedMps ** 2 * conditions.windMps.spread;
-  const most = Math.hypot(gradeW, windW);
-  const { changeW, halfW } = means(difference);
+  const mostW = ({ from, to }: ChangeSpan): number => {
+    const speedMps = seen.difference.engineSpeedRpm[(from + to) >> 1]! / motion.rpmPerMps;
+    const gradeW = 2 * conditions.massKg.value * STANDARD_GRAVITY * speedMps * conditions.grade.spread;
+    const windW = 2 * 2 * dragKgPerM(conditions) * speedMps ** 2 * conditions.windMps.spread;
+    return Math.hypot(gradeW, windW);
+  };
   return {
     quantity: 'direction',
     before: null,
     after: null,
     unit: '',
-    couldExplain: couldExplain(changeW, halfW, -most, most),
+    ...judged(seen, (_, span) => [mostW(span), -mostW(span)]),
     reason: `${a} before, ${b} after: slope and wind work the other way round, up to what is entered or assumed of them`,
-    couldExplainW: most,
   };
 }
 
-function fuel(before: FittedSetup, after: FittedSetup, difference: PowerDifference): ChangedBesides | null {
+function fuel(before: FittedSetup, after: FittedSetup, seen: SeenChange): ChangedBesides | null {
   const a = meanOf(before, (pull) => pull.run.inputs.stoichAfr.value);
   const b = meanOf(after, (pull) => pull.run.inputs.stoichAfr.value);
   if (Math.abs(a - b) < 0.05) return null;
-  const { beforeW, changeW, halfW } = means(difference);
-  const most = 0.05 * beforeW;
   return {
     quantity: 'fuel',
     before: a,
     after: b,
     unit: 'stoichiometric air-fuel ratio',
-    couldExplain: couldExplain(changeW, halfW, -most, most),
+    ...judged(seen, (beforeW) => [0.05 * beforeW, -0.05 * beforeW]),
     reason: 'another fuel changes knock limit, charge cooling and energy by up to some 5 % (common practice, no source)',
-    couldExplainW: most,
   };
 }
 
@@ -140,21 +161,18 @@ function calibration(before: FittedSetup, after: FittedSetup): ChangedBesides | 
 }
 
 /** Charge at the start of a pull tells how hot the car was; about 0.15 % of power a kelvin, common practice, no source. */
-function startHeat(before: FittedSetup, after: FittedSetup, difference: PowerDifference): ChangedBesides | null {
+function startHeat(before: FittedSetup, after: FittedSetup, seen: SeenChange): ChangedBesides | null {
   const start = (setup: FittedSetup): number | null => startTemperatureK(setup);
   const a = start(before);
   const b = start(after);
   if (a === null || b === null || Math.abs(b - a) < 3) return null;
-  const { beforeW, changeW, halfW } = means(difference);
-  const ends = [0, -0.003 * (b - a) * beforeW];
   return {
     quantity: 'charge-temperature-at-start',
     before: a,
     after: b,
     unit: 'K',
-    couldExplain: couldExplain(changeW, halfW, Math.min(...ends), Math.max(...ends)),
+    ...judged(seen, (beforeW) => [-0.003 * (b - a) * beforeW, 0]),
     reason: 'a pull that starts hot makes less, up to some 0.3 % a kelvin (common practice, no source)',
-    couldExplainW: ends[1]!,
   };
 }
 
