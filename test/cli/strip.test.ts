@@ -1,4 +1,4 @@
-import { readFileSync } from 'node:fs';
+import { readFileSync, writeFileSync } from 'node:fs';
 import path from 'node:path';
 import type { ForecastResult, ReconcileResult } from '@pullproof/core';
 import { drivenPass, type SamplePass, sampleLogs, samplePasses } from '@pullproof/simulation';
@@ -118,10 +118,33 @@ describe('reconcile', () => {
     expect(result.slips[0]!.splits.map(({ slipS }) => slipS)).toEqual([2.56, 6.623, 9.833, 12.51, 14.771]);
     const bad = result.findings.filter(({ code }) => code.startsWith('SLIP_'));
     expect(bad.map(({ code, where }) => [code, where.path, where.row, where.channel])).toEqual([
+      // Swapped: the slip does not say which of the two is wrong.
+      ['SLIP_ORDER', 'slips.csv', 2, '330ft'],
       ['SLIP_ORDER', 'slips.csv', 2, '660ft'],
       ['SLIP_SPEED', 'slips.csv', 2, '1320ft speed'],
     ]);
-    expect(bad[1]!.fix).toContain('km/h');
+    expect(bad[2]!.fix).toContain('km/h');
+  });
+
+  test('a slip and a log that only an impossible scale would lay together are not laid together', async () => {
+    // A speed that reads 13 % too low: no tyre of a road car does that.
+    const lines = samples.get('pass-base.csv')!.trimEnd().split('\n');
+    const road = lines[0]!.split(',').indexOf('Road speed (km/h)');
+    const slow = lines.map((line, i) => {
+      const cells = line.split(',');
+      if (i > 0 && cells[road] !== '') cells[road] = (Number(cells[road]) * 0.87).toFixed(2);
+      return cells.join(',');
+    });
+    writeFileSync(path.join(cwd, 'slow.csv'), `${slow.join('\n')}\n`);
+    writeFileSync(
+      path.join(cwd, 'slow.yaml'),
+      readFileSync(path.join(cwd, 'base-first.yaml'), 'utf8').replace('log: pass-base.csv', 'log: slow.csv'),
+    );
+    const { slips, findings } = await json<ReconcileResult>('reconcile', 'slow.yaml');
+    expect(slips[0]!.speedScale).toBeNull();
+    expect(findings.filter(({ code }) => code === 'SLIP_NOT_OF_LOG').map(({ where }) => where.path)).toEqual(['slow.csv']);
+    expect(slips[0]!.reasons[0]).toMatch(/^slip 1, .* and slow\.csv do not belong together: the true speed would have to be 1\.1[45] of/);
+    expect(slips[0]!.reasons.join(' ')).not.toContain('tyre than');
   });
 
   test('wheel against ground speed: spin at the launch and growth at the top', async () => {

@@ -52,7 +52,7 @@ const gridS = 0.01;
  * @param slip as printed
  * @returns estimates at 95 %, and the log's time at every mark; null where the slip shows no time, or the log ends before a mark that the fit needs
  *
- * Validity: k within a few per cent of 1 (prior 3 %), c 0 to 0.3 (prior 0.08 ± 0.08, 0 for ground speed).
+ * Validity: k within a few per cent of 1 (prior 3 %); one far from that says that slip and log do not belong together. c 0 to 0.3 (prior 0.08 ± 0.08, 0 for ground speed).
  */
 export function alignSlip(log: SpeedLog, pass: FoundPass, slip: Slip, options: AlignOptions): AlignedSlip | null {
   const { heldOut = ['330ft', '1000ft'], quantumMps = 0, drivenWheels } = options;

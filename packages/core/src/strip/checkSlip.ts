@@ -21,18 +21,22 @@ const mph = 0.44704;
 export function checkSlip(slip: Slip, placeOf: (kind: 'times' | 'speeds', mark: StripMark) => Place): Finding[] {
   const findings: Finding[] = [];
   const shown = stripMarks.filter((mark) => slip.timesS[mark] !== undefined);
+  const disordered = outOfOrder(shown, slip.timesS);
+  for (const { mark, other } of disordered) {
+    const way = stripMarkM[mark] < stripMarkM[other] ? 'before' : 'after';
+    findings.push({
+      code: 'SLIP_ORDER',
+      severity: 'error',
+      message: `The ${mark} time, ${slip.timesS[mark]!.toFixed(3)} s, is not ${way} the ${other} time, ${slip.timesS[other]!.toFixed(3)} s, so it is not used.`,
+      where: placeOf('times', mark),
+      fix: 'Two cells are swapped, or a digit is wrong: compare with the printed slip.',
+    });
+  }
+  const inOrder = shown.filter((mark) => disordered.every((one) => one.mark !== mark));
   let before: StripMark | null = null;
-  for (const mark of shown) {
+  for (const mark of inOrder) {
     const time = slip.timesS[mark]!;
-    if (before !== null && time <= slip.timesS[before]!) {
-      findings.push({
-        code: 'SLIP_ORDER',
-        severity: 'error',
-        message: `The ${mark} time, ${time.toFixed(3)} s, is not after the ${before} time, ${slip.timesS[before]!.toFixed(3)} s.`,
-        where: placeOf('times', mark),
-        fix: 'Two cells are swapped, or a digit is wrong: compare with the printed slip.',
-      });
-    } else if (mark !== '60ft') {
+    if (mark !== '60ft') {
       const fromM = before === null ? 0 : stripMarkM[before];
       const mean = (stripMarkM[mark] - fromM) / (time - (before === null ? 0 : slip.timesS[before]!));
       if (mean > 180)
@@ -49,10 +53,8 @@ export function checkSlip(slip: Slip, placeOf: (kind: 'times' | 'speeds', mark: 
   for (const mark of ['660ft', '1000ft', '1320ft'] as const) {
     const speed = slip.trapsMps[mark];
     const time = slip.timesS[mark];
-    if (speed === undefined || time === undefined) continue;
-    const earlier = stripMarks
-      .slice(0, stripMarks.indexOf(mark))
-      .findLast((one) => slip.timesS[one] !== undefined && slip.timesS[one]! < time);
+    if (speed === undefined || time === undefined || !inOrder.includes(mark)) continue;
+    const earlier = inOrder.slice(0, inOrder.indexOf(mark)).at(-1);
     const fromM = earlier === undefined ? 0 : stripMarkM[earlier];
     const fromS = earlier === undefined ? 0 : slip.timesS[earlier]!;
     const mean = (stripMarkM[mark] - fromM) / (time - fromS);
@@ -95,6 +97,27 @@ export function checkSlip(slip: Slip, placeOf: (kind: 'times' | 'speeds', mark: 
       fix: 'Copy it from the printed slip if it is there.',
     });
   return findings;
+}
+
+/**
+ * Marks whose times break the order of the strip, each with a time that it stands on the wrong side of: the time that contradicts most others goes first, until
+ * the rest grow. Two that contradict only each other both go, as the slip does not say which of them is wrong.
+ */
+function outOfOrder(
+  shown: readonly StripMark[],
+  timesS: Slip['timesS'],
+): readonly { readonly mark: StripMark; readonly other: StripMark }[] {
+  const clash = (a: StripMark, b: StripMark): boolean =>
+    a !== b && (stripMarkM[a] < stripMarkM[b] ? timesS[a]! >= timesS[b]! : timesS[a]! <= timesS[b]!);
+  const bad: { readonly mark: StripMark; readonly other: StripMark }[] = [];
+  for (let kept = [...shown]; ; ) {
+    const counted = kept.map((mark) => ({ mark, clashes: kept.filter((other) => clash(mark, other)) }));
+    const most = Math.max(0, ...counted.map(({ clashes }) => clashes.length));
+    if (most === 0) return bad.sort((a, b) => stripMarkM[a.mark] - stripMarkM[b.mark]);
+    const worst = counted.filter(({ clashes }) => clashes.length === most);
+    bad.push(...worst.map(({ mark, clashes }) => ({ mark, other: clashes[0]! })));
+    kept = kept.filter((mark) => worst.every((one) => one.mark !== mark));
+  }
 }
 
 /** The slip without the cells that an error names. */

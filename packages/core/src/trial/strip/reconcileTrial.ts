@@ -71,6 +71,11 @@ export function reconcileTrial(trialText: string, trialPath: string, openLog: (p
       return { ...base, ...nothing(slip), reasons: reasonsOf(slip, null, powerScale) };
     }
     const { aligned, pass, launchSpin, topGrowth, liftS, shiftsS } = seen;
+    if (Math.abs(Math.log(aligned.speedScale.value)) > Math.log(1 + likelyScaleShare)) {
+      const apart = notTogether(slip, aligned.speedScale.value);
+      findings.push(apart);
+      return { ...base, ...nothing(slip), reasons: [apart.message, ...reasonsOf(slip, null, powerScale)] };
+    }
     const facts = { ...seen, aligned };
     return {
       ...base,
@@ -102,8 +107,22 @@ export function reconcileTrial(trialText: string, trialPath: string, openLog: (p
     provenance: { ...trial.provenance, inputs },
     slips: done,
     comparisons: trial.comparisons.flatMap(({ before, after }) => compareSlips(before, after, carried)),
-    cautions: stripCautions(Number.isFinite(quickest) ? quickest : null),
+    cautions: stripCautions(Number.isFinite(quickest) ? quickest : null, 'slips'),
     findings,
+  };
+}
+
+/** Further than this no tyre and no sensor's scale put a logged speed off: common practice, no source. */
+const likelyScaleShare = 0.12;
+
+/** A slip that only a speed beyond all reason could lay over the log. */
+function notTogether(slip: TrialSlip, scale: number): Finding {
+  return {
+    code: 'SLIP_NOT_OF_LOG',
+    severity: 'warning',
+    message: `${slip.name} and ${slip.log} do not belong together: the true speed would have to be ${scale.toFixed(2)} of the logged one, which no tyre explains. They are not laid beside each other.`,
+    where: { path: slip.log!, setup: slip.setup },
+    fix: 'Check that this log is of this pass, the times and speeds of the slip, and the unit of the logged speed.',
   };
 }
 
