@@ -70,6 +70,8 @@ export function checkOutputFolder(shownPath: string, from: string, options: Pick
 /** Names that a file cannot have, or that mean a device on some systems wherever they stand. */
 function refuseName(shownPath: string): void {
   if (shownPath.trim() === '') refuse(shownPath, 'The name is empty.', 'Name a file.');
+  if (shownPath === '-')
+    refuse(shownPath, 'Only JSON goes to standard output.', 'Name a file, or ask for --json -; a file of that name is written ./- here.');
   if (shownPath.includes('\0')) refuse(shownPath, 'A file name cannot hold a NUL character.', 'Take it out.');
   if (/[/\\]$/.test(shownPath)) refuse(shownPath, 'This names a folder.', 'Add the name of a file.');
   for (const part of shownPath.split(/[/\\]/)) {

@@ -105,7 +105,7 @@ function regularFile(file: string, shownPath: string, stat: () => Stats): Stats 
 }
 
 const reasons: Readonly<Record<string, readonly [string, string]>> = {
-  ENOENT: ['There is no such file.', 'Check the path; those in a trial file are relative to it.'],
+  ENOENT: ['There is no such file.', 'Check the path.'],
   ENOTDIR: ['There is no such file.', 'Check the path; a part of it is not a folder.'],
   EACCES: ['Reading it is not permitted.', 'Change its permissions.'],
   EPERM: ['Reading it is not permitted.', 'Change its permissions.'],

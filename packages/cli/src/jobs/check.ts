@@ -31,6 +31,7 @@ export async function check(
     const workers = workersOf(choices.workers);
     outputs = new CheckOutputs(choices, io);
     const paths = await findLogs(named, io.cwd);
+    outputs.spare(paths);
     const wanted = wantedOf(paths, reading, outputs, choices, io);
     const style = styleFor(io.stdout, io.env);
     const texts: string[] = [];

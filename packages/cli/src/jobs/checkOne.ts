@@ -6,6 +6,7 @@ import type { Io } from '../io.js';
 import { checkText } from '../terminal/checkText.js';
 import { styleFor } from '../terminal/style.js';
 import { type LogSummary, summaryOf } from './logSummary.js';
+import { trialInPlaceOfLog } from './otherInput.js';
 import { asProblem } from './problems.js';
 
 /** What is wanted of each log. Plain data, so that a worker can be told. */
@@ -54,7 +55,7 @@ export async function checkOne(path: string, wanted: Wanted, io: Pick<Io, 'stdin
   try {
     read = readAndCheck(path, wanted, io, onRead);
   } catch (cause) {
-    return failed(path, asProblem(cause), wanted);
+    return failed(path, trialInPlaceOfLog(asProblem(cause), path), wanted);
   }
   const { log, checked, sha256 } = read;
   try {

@@ -6,6 +6,7 @@ import type { ManyLogsChoices, OutputChoices } from '../commands/command.js';
 import { checkOutput, checkOutputFolder, type OutputOptions } from '../files/checkOutput.js';
 import { jsonText } from '../files/jsonText.js';
 import { OutputFile } from '../files/outputFile.js';
+import { spareInputs } from '../files/spareInputs.js';
 import { writeOutput } from '../files/writeOutput.js';
 import type { Io } from '../io.js';
 import { channelsFolder, summaryFile } from '../parquet/layout.js';
@@ -47,6 +48,12 @@ export class CheckOutputs {
       checkOutputFolder(path.join(folder, channelsFolder), io.cwd, this.#options);
       checkOutput(path.join(folder, summaryFile), io.cwd, 'parquet', this.#options);
     }
+  }
+
+  /** Looks that no output is one of the logs. @throws E_OUTPUT_PATH */
+  spare(logs: readonly string[]): void {
+    const { json, report, summary, parquet } = this.#choices;
+    spareInputs([json, report, summary, ...(parquet === undefined ? [] : [path.join(parquet, summaryFile)])], logs, this.#io.cwd);
   }
 
   /** What is wanted of each log for these outputs. */

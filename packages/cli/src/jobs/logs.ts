@@ -3,6 +3,7 @@ import type { ReadingChoices } from '../commands/command.js';
 import type { Io } from '../io.js';
 import { Progress } from '../terminal/progress.js';
 import { readAndCheck, unreadable } from './checkOne.js';
+import { trialInPlaceOfLog } from './otherInput.js';
 import { asProblem, tellProblem } from './problems.js';
 
 /**
@@ -34,7 +35,7 @@ export function checkLogs(paths: readonly string[], reading: RunInputs['reading'
     } catch (cause) {
       progress.clear();
       failed++;
-      const problem = asProblem(cause);
+      const problem = trialInPlaceOfLog(asProblem(cause), path);
       tellProblem(problem, io);
       return unreadable(path, problem);
     }

@@ -32,8 +32,10 @@ export function putJson(value: object, choices: OutputChoices, io: Io): void {
 /** Tells a problem on standard error and, where JSON was asked for, there as well. */
 export function putProblem(problem: PullproofError, value: object, choices: OutputChoices, io: Io): void {
   tellProblem(problem, io);
+  if (problem.code === 'E_OUTPUT_PATH' && choices.json !== '-' && problem.where.path === choices.json) return;
   try {
-    putJson(value, choices, io);
+    // What is told instead of an answer replaces no file but our own: the one that was named may be an input that nothing was read of yet.
+    putJson(value, { ...choices, force: false }, io);
   } catch (second) {
     if (!(second instanceof PullproofError)) throw second;
     // Where the JSON itself cannot be written, that may be the very problem already told.

@@ -2,10 +2,12 @@ import { type PlanOptions, PullproofError, parseQuantity, planTrial } from '@pul
 import type { ExitCode, OutputChoices, PlanChoices } from '../commands/command.js';
 import { isThere } from '../files/isThere.js';
 import { readInput } from '../files/readInput.js';
+import { spareInputs } from '../files/spareInputs.js';
 import type { Io } from '../io.js';
 import { planText } from '../terminal/planText.js';
 import { Progress } from '../terminal/progress.js';
 import { styleFor } from '../terminal/style.js';
+import { inTrial, logInPlaceOfTrial, namedIn } from './otherInput.js';
 import { checkOutputs, putJson, putProblem } from './outputs.js';
 import { asProblem, errorResult } from './problems.js';
 import { readTrial } from './trialJob.js';
@@ -13,11 +15,16 @@ import { readTrial } from './trialJob.js';
 /** Plans a trial and puts the plan where it was asked for. */
 export function plan(trialPath: string, choices: OutputChoices & PlanChoices, io: Io): ExitCode {
   const progress = new Progress(io);
+  let trialText = '';
   try {
     const show = shown(choices.show);
     checkOutputs(choices, io);
+    spareInputs([choices.json], [trialPath], io.cwd);
     const { text, folder } = readTrial(trialPath, io);
-    const open = (logPath: string) => (isThere(logPath, folder) ? readInput(logPath, folder, io, progress.reading) : null);
+    trialText = text;
+    spareInputs([choices.json], namedIn(text, trialPath), io.cwd, folder);
+    const open = (logPath: string) =>
+      isThere(logPath, folder) ? inTrial(trialPath, text, logPath, () => readInput(logPath, folder, io, progress.reading)) : null;
     const result = planTrial(text, trialPath, open, show);
     progress.clear();
     putJson(result, choices, io);
@@ -25,7 +32,7 @@ export function plan(trialPath: string, choices: OutputChoices & PlanChoices, io
     return 0;
   } catch (cause) {
     progress.clear();
-    const problem = asProblem(cause);
+    const problem = logInPlaceOfTrial(asProblem(cause), trialPath, trialText);
     putProblem(problem, errorResult(problem), choices, io);
     return problem.code === 'E_SHOW' ? 2 : 1;
   }

@@ -1,11 +1,13 @@
 import path from 'node:path';
 import type { Finding, OpenedLog } from '@pullproof/core';
-import type { ExitCode, OutputChoices } from '../commands/command.js';
+import type { CompareChoices, ExitCode, OutputChoices } from '../commands/command.js';
 import { readInput, readText } from '../files/readInput.js';
+import { spareInputs } from '../files/spareInputs.js';
 import { writeOutput } from '../files/writeOutput.js';
 import type { Io } from '../io.js';
 import { Progress } from '../terminal/progress.js';
 import { type Style, styleFor } from '../terminal/style.js';
+import { inTrial, logInPlaceOfTrial, namedIn } from './otherInput.js';
 import { checkOutputs, outputOptions, putJson, putProblem } from './outputs.js';
 import { asProblem, errorResult } from './problems.js';
 
@@ -34,18 +36,24 @@ export interface TrialJob<R> {
 /** Runs a trial's job and puts the answer where it was asked for: report, JSON, terminal. */
 export async function runTrialJob<R extends { readonly findings: readonly Finding[] }>(
   trialPath: string,
-  choices: OutputChoices,
+  choices: OutputChoices & Pick<CompareChoices, 'fuelTable'>,
   io: Io,
   begin: () => TrialJob<R>,
 ): Promise<ExitCode> {
   const progress = new Progress(io);
+  const outputs = [choices.json, choices.report, choices.fuelTable];
+  let trialText = '';
   try {
     checkOutputs(choices, io);
     const job = begin();
+    spareInputs(outputs, [trialPath], io.cwd);
     const { text, folder } = readTrial(trialPath, io);
+    trialText = text;
+    spareInputs(outputs, namedIn(text, trialPath), io.cwd, folder);
     const whileRead: (() => readonly Finding[])[] = [];
     const worked = await job.work(text, (logPath) => {
-      const input = readInput(logPath, folder, io, progress.reading);
+      spareInputs(outputs, [logPath], io.cwd, folder);
+      const input = inTrial(trialPath, text, logPath, () => readInput(logPath, folder, io, progress.reading));
       whileRead.push(input.findings);
       return input;
     });
@@ -62,7 +70,7 @@ export async function runTrialJob<R extends { readonly findings: readonly Findin
     return 0;
   } catch (cause) {
     progress.clear();
-    const problem = asProblem(cause);
+    const problem = logInPlaceOfTrial(asProblem(cause), trialPath, trialText);
     putProblem(problem, errorResult(problem), choices, io);
     return problem.code === 'E_STATED' ? 2 : 1;
   }
