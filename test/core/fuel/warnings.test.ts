@@ -33,6 +33,30 @@ describe('pullWarnings', () => {
     expect(JSON.stringify(result)).not.toMatch(/safe/i);
   });
 
+  test('a reading is told by its own time in the log, not by that of its pull', () => {
+    // Row 45 on, at 3.0 s of the log, where the engine turns 3,000 + 900 · 3 = 5,700 rpm.
+    const late = (low: number, high: number) => timeS.map((_, i) => (i < 45 ? low : high));
+    const result = pullWarnings(
+      [
+        pull({
+          name: 'demo.csv at 0.0 s',
+          lambda: [late(0.8, 0.9)],
+          knockRetardDeg: timeS.map((_, i) => (i === 45 ? 6 : 0)),
+          chargeTemperatureK: late(310, 380),
+          fuelPressurePa: late(3e5, 2.4e5),
+          injectorDuty: late(0.4, 0.99),
+        }),
+      ],
+      limits,
+    );
+    const told = [...result.details, ...result.findings.map(({ message }) => ({ quantity: 'finding', text: message }))].filter(
+      ({ quantity }) => !/rotor/.test(quantity),
+    );
+    expect(told.length).toBeGreaterThan(9);
+    for (const { text } of told) expect(text).toContain('demo.csv at 3.0 s');
+    for (const { where } of result.findings) expect(where).toMatchObject({ fromTimeS: 3, fromRpm: 5700 });
+  });
+
   test.each<[string, Partial<WatchedPull>, string]>([
     ['lean beyond the limit under boost', { lambda: [timeS.map((t) => (t > 3 ? 0.9 : 0.8))] }, 'W_LEAN_UNDER_BOOST'],
     ['lean on one bank only', { lambda: [timeS.map(() => 0.8), timeS.map((t) => (t > 3 ? 0.9 : 0.8))] }, 'W_LEAN_UNDER_BOOST'],

@@ -13,6 +13,11 @@ export function pullPlace(pull: WatchedPull, index: number): Place {
   };
 }
 
+/** A reading of a pull for people: its log and its own time there; the pull's name where no log is given. */
+export function readingName(pull: WatchedPull, index: number): string {
+  return pull.path === undefined ? pull.name : `${pull.path} at ${pull.timeS[index]!.toFixed(1)} s`;
+}
+
 /** Engine speed for people, to ten; an unread one says so. */
 export function rpmToTen(rpm: number): string {
   return Number.isFinite(rpm) ? rpmText(Math.round(rpm / 10) * 10) : 'an engine speed that was not read';

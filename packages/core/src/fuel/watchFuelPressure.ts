@@ -1,5 +1,5 @@
 import type { Finding } from '../findings/index.js';
-import { missingText, pullPlace, rpmToTen } from './pullPlace.js';
+import { missingText, pullPlace, readingName, rpmToTen } from './pullPlace.js';
 import { readingsAt } from './readingsAt.js';
 import { sustainedHighest } from './sustained.js';
 import type { WarningLimits, Watched, WatchedPull } from './warningTypes.js';
@@ -34,7 +34,7 @@ export function watchFuelPressure(pulls: readonly WatchedPull[], limits: Warning
     findings.push({
       code: 'W_FUEL_PRESSURE_SAG',
       severity: 'warning',
-      message: `Fuel pressure sagged by ${pressure(dropPa)} (${(100 * share).toFixed(0)} %) at ${rpmToTen(pull.engineSpeedRpm[index]!)} in ${pull.name}. The injectors give less than the calibration expects, and the mixture goes lean.`,
+      message: `Fuel pressure sagged by ${pressure(dropPa)} (${(100 * share).toFixed(0)} %) at ${rpmToTen(pull.engineSpeedRpm[index]!)} in ${readingName(pull, index)}. The injectors give less than the calibration expects, and the mixture goes lean.`,
       where: pullPlace(pull, index),
       fix: 'Stop full-load pulls. Check pump voltage, filter, line size and the pump’s flow at this pressure before going on.',
     });
@@ -46,7 +46,7 @@ export function watchFuelPressure(pulls: readonly WatchedPull[], limits: Warning
         : 'Fuel pressure was not logged in the pulls (at least four readings a pull are needed): whether it sagged is unknown.';
     return { details: [{ quantity: 'fuel pressure', level: 'not measured', text }], findings, assumptions: [] };
   }
-  const at = `${worst.pull.name}, ${rpmToTen(worst.pull.engineSpeedRpm[worst.index]!)}`;
+  const at = `${readingName(worst.pull, worst.index)}, ${rpmToTen(worst.pull.engineSpeedRpm[worst.index]!)}`;
   const stop = findings.length > 0;
   const known = missingText(pulls.length, judged);
   const how =
