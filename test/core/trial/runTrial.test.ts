@@ -103,6 +103,29 @@ describe('identical runs', () => {
   });
 });
 
+describe('one log in two setups beside others', () => {
+  const made = noiseOnly25Hz(3);
+  const shared = (trial: string, logs: ReadonlyMap<string, string>) =>
+    answer(trial, logs).findings.filter(({ code }) => code === 'W_SAME_FILE');
+  /** The trial with one more run of the setup after, as its own but for what is given. */
+  const withRun = (log: string): string => made.trial.replace(/^( *- \{ )log: after\.csv(.*)$/m, `$&\n$1log: ${log}$2`);
+
+  it('is told by name, for equal bytes under another name as well', () => {
+    const found = shared(withRun('before.csv'), made.logs);
+    expect(found.map(({ severity, where }) => [severity, where.path, where.setup])).toEqual([['warning', 'before.csv', 'after']]);
+    expect(found[0]!.message).toBe('before.csv stands in before and in after: its pulls count twice, and draw the two together.');
+    const copied = shared(withRun('copy.csv'), new Map([...made.logs, ['copy.csv', made.logs.get('before.csv')!]]));
+    expect(copied.map(({ message }) => message)).toEqual([
+      'before.csv in before and copy.csv in after are the same recording, byte for byte: its pulls count twice, and draw the two together.',
+    ]);
+  });
+
+  it('another span of it is fine', () => {
+    expect(shared(withRun('before.csv, to: 60 s'), made.logs)).toEqual([]);
+    expect(shared(made.trial, made.logs)).toEqual([]);
+  });
+});
+
 describe('too little to tell', () => {
   it('one pull a setup: repeatability unknown, cannot tell', () => {
     const made = noiseOnly25Hz(3, { pulls: 1, gainShare: 0.03 });

@@ -28,6 +28,7 @@ import { trialWarnings } from '../setups/trialWarnings.js';
 import { supplyParts } from '../supply/supplyParts.js';
 import { topEnd } from '../topEnd/topEnd.js';
 import { compareSetups } from './compareSetups.js';
+import { sharedRecordings } from './sharedRecordings.js';
 
 /** Bytes of a log as the caller opened it; `sha256` is asked for after they were read. */
 export interface OpenedLog {
@@ -93,18 +94,21 @@ export function runTrial(
   const hashes = new Map([...opened].map(([key, { sha256 }]) => [key, sha256]));
   const pressure = pressureParts(setups);
   const speedsInDoubt = speedDoubts([...opened.values()].flatMap(({ log }) => log.findings).concat(prepared.findings));
+  const hashOf = (run: RunInputs): string => hashes.get(keyOf(run)) ?? '';
   const compared = pairs.map(([before, after]) =>
     compareSetups(setups[before]!, setups[after]!, spread, {
       units: trial.units,
-      hashOf: (run) => hashes.get(keyOf(run)) ?? '',
+      hashOf,
       ceilings: pressure.found,
       speedsInDoubt,
     }),
   );
+  const sameAsWhole = pairs.filter((_, i) => compared[i]!.findings.some(({ code }) => code === 'W_SAME_FILE'));
+  findings.push(...sharedRecordings(setups, hashOf, sameAsWhole));
   const watched = trialWarnings(setups);
   const calculated = calculatedParts(setups, formulas, pressure.found);
   const mixtures = setups.map((setup) =>
-    mixtureParts(setup, { ceilings: pressure.found, axis: fuelAxis, hashOf: (run) => hashes.get(keyOf(run.inputs)) ?? '' }),
+    mixtureParts(setup, { ceilings: pressure.found, axis: fuelAxis, hashOf: (run) => hashOf(run.inputs) }),
   );
   const idles = pairs.map(([before, after]) => idleBeside(setups[before]!, setups[after]!));
   findings.push(...idles.flatMap((idle, index) => idleFindings(idle, setups[pairs[index]![1]]!)));
