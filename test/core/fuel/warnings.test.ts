@@ -129,6 +129,19 @@ describe('pullWarnings', () => {
     expect(() => pullWarnings([pull({ injectorDuty: new Float64Array(3) })], limits)).toThrow('E_LENGTHS');
   });
 
+  test('retard below a limit that is assumed is said with it, in the line itself; below one entered, or none to speak of, it is not', () => {
+    const line = (deg: number, entered: number | null = null): string =>
+      pullWarnings([pull({ knockRetardDeg: timeS.map((t) => (t > 3 ? deg : 0)) })], { ...limits, maxKnockRetardDeg: entered }).sentence;
+    const said = 'Knock control took away up to 2.0° of spark; the limit of 4.0° watched here is an assumed one.';
+    expect(line(2)).toBe(
+      `Nothing alarming seen in what was logged: lambda, knock retard, charge temperature, fuel pressure, injector duty, rotor speed. ${said}`,
+    );
+    expect(pullWarnings([pull({ lambda: null, knockRetardDeg: timeS.map(() => -2) })], limits).sentence).toContain(said);
+    for (const quiet of [line(2, 4), line(0), line(0.4)]) expect(quiet).not.toContain('assumed');
+    expect(line(5)).toMatch(/^Stop/);
+    expect(line(5)).not.toContain('assumed one');
+  });
+
   test('a limit nobody entered is listed as assumed', () => {
     const assumed = pullWarnings([pull()], { maxRotorSpeedRpm: 16000 }).assumptions;
     expect(assumed.map((one) => [one.quantity, one.value])).toEqual([

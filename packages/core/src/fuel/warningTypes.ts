@@ -64,10 +64,12 @@ export interface Watched {
   readonly details: readonly WarningDetail[];
   readonly findings: readonly Finding[];
   readonly assumptions: readonly AssumedLimit[];
+  /** What must be said in the line itself where nothing alarming was seen. */
+  readonly remark?: string;
 }
 
 /** The line above every answer, and what it rests on. */
-export interface PullWarnings extends Watched {
+export interface PullWarnings extends Omit<Watched, 'remark'> {
   readonly level: WarningLevel;
   readonly sentence: string;
 }

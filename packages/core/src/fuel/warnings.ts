@@ -61,7 +61,7 @@ export function pullWarnings(pulls: readonly WatchedPull[], limits: WarningLimit
   const level = overallLevel(details);
   return {
     level,
-    sentence: sentenceFor(level, details),
+    sentence: sentenceFor(level, details, watched),
     details,
     findings: watched.flatMap((one) => one.findings),
     assumptions: watched.flatMap((one) => one.assumptions),
@@ -95,7 +95,7 @@ function overallLevel(details: readonly WarningDetail[]): WarningLevel {
   return lambda !== undefined && lambda.level === 'nothing alarming seen' ? 'nothing alarming seen' : 'not measured';
 }
 
-function sentenceFor(level: WarningLevel, details: readonly WarningDetail[]): string {
+function sentenceFor(level: WarningLevel, details: readonly WarningDetail[], watched: readonly Watched[]): string {
   const named = (wanted: WarningLevel): string =>
     details
       .filter((detail) => detail.level === wanted)
@@ -108,7 +108,8 @@ function sentenceFor(level: WarningLevel, details: readonly WarningDetail[]): st
     return `Stop: no more full-load pulls until this is dealt with. ${reasons.join(' ')}${unknown}`;
   }
   const seen = named('nothing alarming seen');
-  if (level === 'nothing alarming seen') return `Nothing alarming seen in what was logged: ${seen}.${unknown}`;
+  const remarks = watched.map(({ remark = '' }) => (remark === '' ? '' : ` ${remark}`)).join('');
+  if (level === 'nothing alarming seen') return `Nothing alarming seen in what was logged: ${seen}.${remarks}${unknown}`;
   const beside = seen === '' ? '' : ` Nothing alarming was seen in ${seen}.`;
-  return `Not measured: without lambda nobody can tell from these logs whether the engine ran lean.${beside} Not measured, so unknown: ${missing}.`;
+  return `Not measured: without lambda nobody can tell from these logs whether the engine ran lean.${beside}${remarks} Not measured, so unknown: ${missing}.`;
 }

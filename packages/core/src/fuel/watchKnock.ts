@@ -8,6 +8,9 @@ const assumedMaxRetardDeg = 4;
 const grownByDeg = 2;
 const grownToDeg = 3;
 
+/** Retard below this is said in the details only. Common practice, no source. */
+const worthSayingDeg = 0.5;
+
 interface Retard {
   readonly pull: WatchedPull;
   readonly largestDeg: number;
@@ -37,7 +40,8 @@ export function watchKnock(pulls: readonly WatchedPull[], limits: WarningLimits)
   const at = `${readingName(largest.pull, largest.index)}, ${rpmToTen(largest.pull.engineSpeedRpm[largest.index]!)}`;
   const missing = missingText(pulls.length, seen.length);
   const assumptions: AssumedLimit[] = [];
-  if (limits.maxKnockRetardDeg === undefined || limits.maxKnockRetardDeg === null) {
+  const assumed = limits.maxKnockRetardDeg === undefined || limits.maxKnockRetardDeg === null;
+  if (assumed) {
     assumptions.push({
       quantity: 'largest knock retard allowed at full load',
       value: limitDeg,
@@ -52,7 +56,11 @@ export function watchKnock(pulls: readonly WatchedPull[], limits: WarningLimits)
   const text = stop
     ? `${largest.largestDeg >= limitDeg ? `Knock retard reached ${largest.largestDeg.toFixed(1)}°, limit ${limitDeg.toFixed(1)}°` : `Knock retard is growing, up to ${largest.largestDeg.toFixed(1)}°`} (${at}).${missing}`
     : `Largest knock retard was ${largest.largestDeg.toFixed(1)}°, limit ${limitDeg.toFixed(1)}° (${at}).${missing}`;
-  return { details: [{ quantity: 'knock retard', level: stop ? 'stop' : 'nothing alarming seen', text }], findings, assumptions };
+  const remark =
+    !stop && assumed && largest.largestDeg >= worthSayingDeg
+      ? `Knock control took away up to ${largest.largestDeg.toFixed(1)}° of spark; the limit of ${limitDeg.toFixed(1)}° watched here is an assumed one.`
+      : '';
+  return { remark, details: [{ quantity: 'knock retard', level: stop ? 'stop' : 'nothing alarming seen', text }], findings, assumptions };
 }
 
 function retardOf(pull: WatchedPull): Retard | null {
