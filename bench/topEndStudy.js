@@ -22,8 +22,9 @@ function opener(made) {
 
 /** Runs one generated trial through the product as a user would: what it says of the pair, and of the later setup by itself. */
 export function wholeAnswer(made) {
-  const { comparisons, setups } = runTrial(made.trial, 'trial.yaml', opener(made)).topEnd;
-  return { pair: comparisons[0], single: setups[1] };
+  const { topEnd, overall } = runTrial(made.trial, 'trial.yaml', opener(made));
+  const { comparisons, setups } = topEnd;
+  return { told: { pair: comparisons[0], single: setups[1] }, verdict: overall[0].verdict };
 }
 
 /** The same answer by the same steps, from the text of the trial and its logs on, leaving out what it does not rest on. */
@@ -113,7 +114,15 @@ export function studyCase(index, { range, first, whole, again }) {
     pair: judge(told.pair, fault),
     single: judge(told.single, fault),
   };
-  if (index < whole) row.sameAsWhole = JSON.stringify(wholeAnswer(made)) === JSON.stringify(told);
+  if (index < whole) {
+    const { told: asTold, verdict } = wholeAnswer(made);
+    // Where the comparison cannot tell, or advises against more pulls, the words of the top end bow to it.
+    const bows = verdict === 'cannot tell' && told.pair.causes.length > 0;
+    row.withheld = bows;
+    const plain = (answer) => JSON.stringify({ ...answer, causes: answer.causes.map(({ wouldDecide, ...cause }) => cause), next: [] });
+    row.sameAsWhole =
+      plain(asTold.single) === plain(told.single) && (bows ? asTold.pair.causes.length === 0 : plain(asTold.pair) === plain(told.pair));
+  }
   const without = removed[fault];
   if (index < again && without !== undefined && row.deciding)
     row.without = judge(answer(topEndCase(seed, { range, fault, without: without.channels })).pair, fault);

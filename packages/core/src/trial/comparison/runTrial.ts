@@ -118,7 +118,8 @@ export function runTrial(
   const supplied = supplyParts(setups, { file, spread, ceilings: pressure.found, wheelPowerW });
   findings.push(...supplied.findings);
   const pressures = pairs.map(([before, after]) => comparePressure(setups[before]!, setups[after]!, pressure.found));
-  const top = topEnd(setups, pairs, { ceilings: pressure.found, pressures, units: trial.units });
+  const overall = compared.map((one) => one.overall);
+  const top = topEnd(setups, pairs, { ceilings: pressure.found, pressures, units: trial.units, overall });
   findings.push(...top.findings);
   const inputs = new Map<string, { path: string; sha256: string; rows: number; rowsDropped: number }>();
   for (const { log, sha256 } of opened.values())
@@ -128,7 +129,7 @@ export function runTrial(
     title: trial.title,
     units: trial.units,
     provenance: { version, inputs: [...inputs.values()], settings: { level: 0.95, gridRpm: 50, seed: 1 } },
-    overall: compared.map(({ overall }) => overall),
+    overall,
     warning: watched.warning,
     setups: setups.map((setup, index) => ({
       ...results[index]!,

@@ -1,9 +1,11 @@
 import type { Finding } from '../../findings/index.js';
 import type { PressureComparison } from '../answer/pressureTypes.js';
+import type { OverallResult } from '../answer/result.js';
 import type { TopEndResult } from '../answer/topEndTypes.js';
 import type { FoundCeiling } from '../pressure/logCeilings.js';
 import type { FittedSetup } from '../pulls/fittedSetup.js';
 import { topEndAnalysis } from './topEndAnalysis.js';
+import { topEndBesideVerdict } from './topEndBesideVerdict.js';
 
 /** What limits the top end: every setup by itself, and every pair that is compared; a note where a pair fades. */
 export function topEnd(
@@ -13,15 +15,18 @@ export function topEnd(
     readonly ceilings: readonly FoundCeiling[];
     readonly pressures: readonly (PressureComparison | null)[];
     readonly units: 'metric' | 'imperial';
+    /** Verdicts, in the order of the pairs. */
+    readonly overall: readonly OverallResult[];
   },
 ): { readonly result: TopEndResult; readonly findings: readonly Finding[] } {
-  const { ceilings, pressures, units } = options;
-  const result: TopEndResult = {
+  const { ceilings, pressures, units, overall } = options;
+  const alone: TopEndResult = {
     setups: setups.map((setup) => topEndAnalysis(setup, null, { ceilings, expectedRatio: null, units })),
     comparisons: pairs.map(([before, after], i) =>
       topEndAnalysis(setups[after]!, setups[before]!, { ceilings, expectedRatio: pressures[i]?.expectedRatio ?? null, units }),
     ),
   };
+  const result = topEndBesideVerdict(alone, overall);
   const findings = result.comparisons.flatMap(({ answer, before, after, sentence, next }): Finding[] =>
     answer === 'one cause leads' || answer === 'cannot tell'
       ? [{ code: 'TOP_END', severity: 'note', message: `${before} to ${after}: ${sentence}`, where: { setup: after }, fix: next[0] ?? '' }]
