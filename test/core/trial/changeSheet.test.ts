@@ -42,10 +42,19 @@ describe('change sheet', () => {
 
   it.each([
     // Size, class, torque; flag; unit that the number would make sense in.
-    ['M6', '8.8', '18 lb ft', 'another unit meant', 'lb in'],
-    ['M12', '8.8', '18 in lb', 'another unit meant', 'lb ft or N·m'],
-    ['M10', '8.8', '80 lb ft', 'another unit meant', 'N·m'],
-    ['M8', '8.8', '25 kgf m', 'another unit meant', 'N·m or lb ft'],
+    // 18 lb in are 2.0 N·m, a fifth of what such a bolt usually has: no unit that may be named.
+    ['M6', '8.8', '18 lb ft', 'above', null],
+    ['M6', '8.8', '2 N m', 'below', null],
+    ['M6', '8.8', '10 N m', 'none', null],
+    // 18 lb ft or 18 N·m would be a third of the usual torque.
+    ['M12', '8.8', '18 in lb', 'below', null],
+    // 80 N·m would stand near the proof load.
+    ['M10', '8.8', '80 lb ft', 'above', null],
+    ['M10', '8.8', '8.5 N m', 'below', null],
+    ['M10', '8.8', '20 N m', 'below', null],
+    ['M6', '8.8', '80 lb ft', 'another unit meant', 'lb in'],
+    ['M12', '8.8', '60 in lb', 'another unit meant', 'lb ft or N·m'],
+    ['M8', '8.8', '25 kgf m', 'another unit meant', 'N·m'],
     ['M8', '8.8', '220 N m', 'another unit meant', 'lb in'],
     // A little too much is too much, not another unit.
     ['M8', '8.8', '45 N m', 'above', null],
@@ -54,7 +63,8 @@ describe('change sheet', () => {
     // Nothing decides between N m and lb ft inside the range.
     ['M10', '10.9', '50 lb ft', 'none', null],
     ['M10', '10.9', '50 N m', 'none', null],
-    ['M12', '12.9', '1500 N m', 'another unit meant', 'lb in'],
+    ['M12', '12.9', '1300 N m', 'another unit meant', 'lb in'],
+    ['M12', '12.9', '1500 N m', 'above', null],
     ['M12', '12.9', '2900 N m', 'above', null],
     ['M4', '4.6', '0.1 N m', 'another unit meant', 'kgf m'],
   ] as const)('%s class %s at %s: %s, %s', (size, propertyClass, torque, flag, unit) => {
@@ -63,6 +73,15 @@ describe('change sheet', () => {
     if (flag === 'none') return;
     // Both numbers stand in the sentence: what was written and what the size allows.
     expect(fastener.sentence).toMatch(/N·m .* N·m .* N·m/);
+  });
+
+  it('names no unit that would leave the joint loose or near its proof load', () => {
+    const loose = one('M6', '8.8', '2 N m').sentence!;
+    expect(loose).toContain('less than half of what is usual, and the joint would be loose');
+    const beyond = one('M6', '8.8', '18 lb ft').sentence!;
+    expect(beyond).toContain('beyond its proof load');
+    expect(beyond).not.toContain('would make sense');
+    expect(one('M6', '8.8', '80 lb ft').sentence).toContain('80 lb in would make sense: check the unit.');
   });
 
   it('makes a finding of a torque that cannot be right, and says where', () => {

@@ -44,10 +44,12 @@ const proofStresses: readonly ProofStress[] = [
   graded('grade 8', 120),
 ];
 
-/** From oiled and coated to dry and rough. Common practice, no source. */
-const nutFactor = { low: 0.1, usual: 0.17, high: 0.25 } as const;
-/** Preload as a share of the proof load: hardly clamped, as joints are commonly tightened, and all that it bears. Common practice, no source. */
-const preloadShare = { low: 0.25, usual: 0.75, high: 1 } as const;
+/** As threads usually are, and dry and rough. Common practice, no source. */
+const nutFactor = { usual: 0.17, high: 0.25 } as const;
+/** Preload as a share of the proof load: as joints are commonly tightened, and all that it bears. Common practice, no source. */
+const preloadShare = { usual: 0.75, high: 1 } as const;
+/** Share of the usual torque below which a joint counts as loose; oiled and coated threads (K 0.10) ask for 0.59. Common practice, no source. */
+const looseShare = 0.5;
 
 /** Torques that a fastener of some size and class can be meant to have. */
 export interface FastenerTorque {
@@ -97,7 +99,7 @@ function proofOf({ system }: Thread, propertyClass: string): ProofStress | null 
 /**
  * Range of torque that makes sense for a fastener's size and class.
  *
- * T = K d F, with K from 0.10 (oiled, coated) to 0.25 (dry, rough), and F from a quarter of the proof load to all of it
+ * T = K d F. Usual: K 0.17, F three quarters of the proof load. At least half of that; at most K 0.25 (dry, rough) and F all of the proof load
  *
  * @param size see {@link threadFromSize}
  * @param propertyClass null where not given
@@ -129,9 +131,9 @@ export function fastenerTorque(size: string, propertyClass: string | null): Fast
   return {
     thread,
     proofLoadN: proof === null ? null : most,
-    lowNm: nutFactor.low * diameterM * preloadShare.low * least,
+    lowNm: looseShare * nutFactor.usual * diameterM * preloadShare.usual * least,
     usualNm: nutFactor.usual * diameterM * preloadShare.usual * Math.sqrt(least * most),
     highNm: nutFactor.high * diameterM * preloadShare.high * most,
-    basis: `${thread.name}, ${which}; T = K d F with K ${nutFactor.low.toFixed(2)} to ${nutFactor.high.toFixed(2)} and F from a quarter of the proof load to all of it (common practice, no source)`,
+    basis: `${thread.name}, ${which}; T = K d F, from half of what is usual (K ${nutFactor.usual.toFixed(2)}, F three quarters of the proof load) to K ${nutFactor.high.toFixed(2)} and F all of it (common practice, no source)`,
   };
 }

@@ -10,6 +10,8 @@ const caution =
 /** How far outside the range a torque must lie before another unit is thought of, and how much nearer to the usual torque one reading must be to be named alone. */
 const decisive = 1.15;
 const nearer = 2;
+/** Another unit is named only where it brings the torque this near to the usual one: a hint that leaves a bolt loose or near its proof load is none. Common practice, no source. */
+const nearUsual = { least: 0.6, most: 1.3 } as const;
 
 const wrenchUnits = ['N m', 'lb ft', 'in lb', 'kgf m'] as const;
 const shownUnit: Readonly<Record<string, string>> = { 'N m': 'N·m', 'lb ft': 'lb ft', 'in lb': 'lb in', 'kgf m': 'kgf m' };
@@ -83,7 +85,9 @@ function judge(torqueNm: number, written: string, range: FastenerTorque, propert
   const unknownClass = propertyClass !== null && range.proofLoadN === null ? ` Class ${propertyClass} is not known here.` : '';
   if (torqueNm >= lowNm && torqueNm <= highNm) return { flag: 'none', unitMeant: null, sentence: unknownClass.trim() || null };
   const above = torqueNm > highNm;
-  const what = above ? `even dry and rough it would stretch the bolt beyond its proof load` : `even oiled it would hardly clamp`;
+  const what = above
+    ? `even dry and rough it would stretch the bolt beyond its proof load`
+    : `that is less than half of what is usual, and the joint would be loose`;
   const meant = decisiveUnits(torqueNm, written, range);
   const also = meant === null ? '' : ` ${numberOf(written)} ${meant} would make sense: check the unit.`;
   return {
@@ -93,14 +97,14 @@ function judge(torqueNm: number, written: string, range: FastenerTorque, propert
   };
 }
 
-/** Units in which the number as written would make sense, nearest to the usual torque first; null where the number is nearly in range, or none fits. */
+/** Units in which the number as written would make sense, nearest to the usual torque first; null where the number is nearly in range, or none brings it near the usual torque. */
 function decisiveUnits(torqueNm: number, written: string, { lowNm, usualNm, highNm }: FastenerTorque): string | null {
   if (torqueNm < highNm * decisive && torqueNm > lowNm / decisive) return null;
   const { value, unit } = numberAndUnit(written);
   const fitting = wrenchUnits
     .filter((symbol) => symbol !== unit)
     .map((symbol) => ({ symbol, asNm: findUnit(symbol, 'torque')!.toSi(value) }))
-    .filter(({ asNm }) => asNm >= lowNm && asNm <= highNm)
+    .filter(({ asNm }) => asNm >= nearUsual.least * usualNm && asNm <= nearUsual.most * usualNm)
     .map(({ symbol, asNm }) => ({ symbol, away: Math.exp(Math.abs(Math.log(asNm / usualNm))) }))
     .sort((a, b) => a.away - b.away);
   if (fitting.length === 0) return null;
