@@ -1,7 +1,7 @@
 import { runTrial } from '@pullproof/core';
 import { makeLog, plainLogger, studyAir, studyCar, studyPowerW } from '@pullproof/simulation';
 import { describe, expect, it } from 'vitest';
-import { headingsOf } from '../../../packages/core/src/trial/pulls/headings.js';
+import { directionFindings, headingsOf } from '../../../packages/core/src/trial/pulls/headings.js';
 import { studyTrialYaml } from '../../../packages/simulation/src/studyCar.js';
 
 const windMps = 3;
@@ -100,5 +100,24 @@ describe('directions', () => {
     const along = headingsOf(['north', 'ring road', 'pier']);
     expect(new Set(['north', 'ring road', 'pier'].map((name) => along(name).road)).size).toBe(3);
     expect(along(null)).toEqual({ heading: 1, road: null });
+  });
+
+  it('one that stands alone beside others, or looks mistyped, is told with the nearest word', () => {
+    const told = (...directions: (string | null)[]): string[] =>
+      directionFindings(directions.map((direction, i) => ({ direction, log: `${i}.csv`, setup: 'base' }))).map(
+        ({ code, message, where, fix }) => `${code} ${where.path} ${/"(.*)"/.exec(message)![1]}: ${fix}`,
+      );
+    expect(told('north', 'south', 'nroth')).toEqual(['W_DIRECTION_ALONE 2.csv nroth: If north is meant, write north.']);
+    // Mistyped, the second of two is not taken for the way back.
+    expect(headingsOf(['north', 'nroth'])('nroth').heading).toBe(1);
+    expect(told('north', 'nroth').at(-1)).toBe('W_DIRECTION_ALONE 1.csv nroth: If north is meant, write north.');
+    // Mistyped for the opposite, it is the way back all the same.
+    expect(headingsOf(['north', 'sotuh'])('sotuh').heading).toBe(-1);
+    expect(told('nroth', null)).toEqual(['W_DIRECTION_ALONE 0.csv nroth: If north is meant, write north.']);
+    expect(told('north', 'south', 'ring road')).toEqual([
+      'W_DIRECTION_ALONE 2.csv ring road: Name the ways of one road by opposites, such as north and south.',
+    ]);
+    for (const fine of [['north'], ['Northbound', 'south'], ['to the mill', 'from the mill'], ['out', 'back', null], [null]])
+      expect(told(...fine)).toEqual([]);
   });
 });

@@ -18,6 +18,7 @@ import { withTruePressure } from '../pressure/truePressure.js';
 import { estimatorFindings } from '../pulls/estimatorFindings.js';
 import { fitSetups } from '../pulls/fitSetups.js';
 import type { FittedSetup } from '../pulls/fittedSetup.js';
+import { directionFindings } from '../pulls/headings.js';
 import { measuredRoad } from '../pulls/measuredRoad.js';
 import { type LoadedRun, preparePulls, type TrialPull } from '../pulls/preparePulls.js';
 import { twoWayFindings, twoWayWinds } from '../pulls/twoWay.js';
@@ -89,6 +90,7 @@ export function runTrial(
   const findings: Finding[] = [...road.findings];
   for (const { log } of opened.values()) findings.push(...log.findings);
   findings.push(...prepared.findings, ...estimatorFindings(setups), ...setups.flatMap((setup) => twoWayFindings(setup, spread)));
+  findings.push(...directionFindings(runs.map(({ inputs }) => inputs)));
   if (setups.length < 2) findings.push(oneSetup(trialPath));
   const pairs = comparedPairs(setups.length);
   const hashes = new Map([...opened].map(([key, { sha256 }]) => [key, sha256]));
