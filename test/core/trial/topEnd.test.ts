@@ -195,7 +195,7 @@ describe('one setup by itself', () => {
     const open = (path: string) => ({ chunks: readFileSync(new URL(path, folder)), sha256: () => path });
     const { setups, topEnd } = runTrial(readFileSync(new URL('trial.yaml', folder), 'utf8'), 'trial.yaml', open);
     for (const [i, { curves }] of setups.entries()) {
-      const { value, engineSpeedRpm } = curves.wheelPowerW;
+      const { value, engineSpeedRpm } = curves.wheelPowerW!;
       const known = engineSpeedRpm.flatMap((rpm, k) => (value[k] === null ? [] : [{ rpm, powerW: value[k]! }]));
       expect(known.reduce((best, one) => (one.powerW > best.powerW ? one : best)).rpm).toBe(known.at(-1)!.rpm);
       const { answer, sentence, fade } = topEnd!.setups[i]!;

@@ -1,0 +1,20 @@
+import { readFileSync } from 'node:fs';
+import { runTrial } from '@pullproof/core';
+import { renderReport } from '@pullproof/report';
+import { expect, it } from 'vitest';
+
+it('what changed where power did not says so, and what is judged in one place names it', () => {
+  const folder = new URL('../../sample-logs/', import.meta.url);
+  const result = runTrial(readFileSync(new URL('trial.yaml', folder), 'utf8'), 'trial.yaml', (path) => ({
+    chunks: readFileSync(new URL(path, folder)),
+    sha256: () => path,
+  }));
+  const words = renderReport(result)
+    .replace(/<[^>]*>/g, ' ')
+    .replace(/\s+/g, ' ');
+  expect(words).toContain('Changed, but there is no clear change of power for it to explain: spark advance');
+  expect(words).toContain('no clear change to explain');
+  expect(words).toMatch(
+    /could explain part of it , about −\d+\.?\d* kW\. from 5,600 to 6,550 rpm: spark taken away|From 5,600 to 6,550 rpm: spark taken away/i,
+  );
+});
