@@ -1,10 +1,13 @@
+import { cautions } from '@pullproof/report';
 import { describe, expect, test } from 'vitest';
 import { differencePlot } from '../../packages/cli/src/terminal/differencePlot.js';
 import { inertText } from '../../packages/cli/src/terminal/inertText.js';
 import { table, visibleWidth, wrapped } from '../../packages/cli/src/terminal/layout.js';
 import { Progress } from '../../packages/cli/src/terminal/progress.js';
+import { pullCaution } from '../../packages/cli/src/terminal/pullCaution.js';
 import { shownBy, styleFor } from '../../packages/cli/src/terminal/style.js';
 import { summary } from '../../packages/cli/src/terminal/summary.js';
+import { supplyLines } from '../../packages/cli/src/terminal/supplyText.js';
 import { inventedTrials } from '../report/inventedTrials.js';
 
 const stream = (isTTY: boolean, columns = 80) => ({ write: () => {}, isTTY, columns });
@@ -177,6 +180,26 @@ describe('summary of invented results', () => {
       if (line.includes(' ')) expect(visibleWidth(line.replace(/\S{60,}/g, '')), line).toBeLessThanOrEqual(80);
     expect(text).not.toMatch(/[\u0000-\u0009\u000b-\u001f\u007f-\u009f\u202a-\u202e\u2066-\u2069]/);
     expect(text).not.toMatch(/NaN|undefined|\[object/);
+  });
+
+  test('ends with the caution on pulls where advice was given, in the words of the report', () => {
+    expect(cautions[0]).toBe(pullCaution);
+    const text = summary(inventedTrials.gain!, styleFor(stream(false), utf8), null).replaceAll(/\s+/g, ' ');
+    expect(inventedTrials.gain!.overall[0]!.next.length).toBeGreaterThan(0);
+    expect(text).toContain(pullCaution);
+  });
+
+  test('says headroom as forecast beside that as measured', () => {
+    for (const result of Object.values(inventedTrials)) {
+      const words = supplyLines(result, styleFor(stream(false), utf8))
+        .join(' ')
+        .replaceAll(/\s+/g, ' ');
+      for (const { fuelSupply } of result.setups)
+        for (const { sentence } of fuelSupply?.headroom ?? []) expect(words).toContain(inertText(sentence).replaceAll(/\s+/g, ' '));
+    }
+    expect(
+      Object.values(inventedTrials).some(({ setups }) => setups.some(({ fuelSupply }) => (fuelSupply?.headroom.length ?? 0) > 1)),
+    ).toBe(true);
   });
 
   test('is ASCII on a plain terminal', () => {

@@ -51,7 +51,7 @@ describe('fuel supply', () => {
     // 0.85 / 0.79 − 1 = 7.6 %; 226 kW × 0.85 / 0.79 = 243.2 kW = 326 hp.
     expect(words).toMatch(/as measured 6,300 79 \(76 to 82\) 85 \+8 \(\+4 to \+12\) 326 \(/);
     expect(words).toMatch(/as forecast 6,300 82 /);
-    expect(words).toContain('as forecast: in the densest air of the trial Factors: denser air 1.042 (model: ratio of densities)');
+    expect(words).toContain('as forecast: in the densest air of the trial Factors: denser air: × 1.042 (model: ratio of densities)');
     expect(words).toContain('falls. Fuel pressure across the injectors falls by 16 kPa');
   });
 

@@ -49,8 +49,16 @@ export function topEndFigure(
   };
 }
 
+/** What stands for the air of one engine cycle: its mass, or the time that the injectors would need for its fuel at lambda 1. */
+const smallUnits: Readonly<Record<string, DisplayUnit>> = {
+  'air-per-turn': { symbol: 'mg', fromSi: (kg) => 1e6 * kg, decimals: 0 },
+  'air-by-fuel': { symbol: 'ms', fromSi: (seconds) => 1e3 * seconds, decimals: 2 },
+};
+
 /** The unit in which an observation is read; a share is read in per cent. */
 function unitOf({ unit, id }: TopEndObservation, result: TrialResult): DisplayUnit {
+  const small = smallUnits[id];
+  if (small !== undefined) return small;
   return unit === '1' && /^(throttle|bypass|torque-cuts)$/.test(id) ? shareInPercent : displayUnitFor(unit, result.units);
 }
 

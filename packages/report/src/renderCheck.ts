@@ -1,5 +1,6 @@
 import type { CheckedLog, CheckResult, Finding } from '@pullproof/core';
 import { coverageFigure, displayUnits, logUnits, numberText, palette } from '@pullproof/figures';
+import { cautions } from './cautions.js';
 import { type Html, html, shortName } from './html.js';
 import { FigureNumbers, page } from './renderReport.js';
 import { findingsList } from './sections/findings.js';
@@ -21,6 +22,7 @@ export function renderCheck(result: CheckResult): string {
 <main id="logs">
 ${result.logs.length < 2 ? null : html`<nav aria-label="Logs"><ul>${result.logs.map((log, index) => html`<li><a href="#log-${index + 1}">${shortName(log.path, 60)}</a></li>`)}</ul></nav>`}
 ${logs}
+${result.logs.some(({ fitness = [] }) => fitness.some(({ next }) => next.length > 0)) ? html`<p class="line">${cautions[0]}</p>` : null}
 </main>
 <noscript><p class="line">The figures are drawn by the script inside this file, and scripts are switched off. Their numbers stand under “In words and numbers”.</p></noscript>`;
   return page('What is in these logs', body, { figures: figures.all, palette });

@@ -8,7 +8,7 @@ const windMps = 3;
 const pulls = 3;
 
 /** A trial whose setups each have pulls north and south in a steady wind from the north that nobody entered. */
-function inWind(directions: readonly (readonly ['north' | 'south', number])[]) {
+function inWind(directions: readonly (readonly ['north' | 'south', number])[], blowsMps = windMps) {
   const logs = new Map<string, string>();
   const names = ['before', 'after'];
   const setups = names.map((name, s) => ({
@@ -17,7 +17,7 @@ function inWind(directions: readonly (readonly ['north' | 'south', number])[]) {
       const log = `${name}-${direction}.csv`;
       const made = makeLog({
         car: studyCar,
-        around: { ...studyAir, headwindMps: direction === 'north' ? windMps : -windMps },
+        around: { ...studyAir, headwindMps: direction === 'north' ? blowsMps : -blowsMps },
         engine: { fullLoadWheelPowerW: studyPowerW },
         phases: Array.from({ length: count }, () => ({ kind: 'pull', gear: 3, fromRpm: 2400, toRpm: 6600, leadS: 2 }) as const),
         logger: plainLogger({ rateHz: 50, engineSpeed: { noise: 0.5, step: 0.1, decimals: 1 }, roadSpeed: { step: 0.01, decimals: 2 } }),
@@ -70,6 +70,19 @@ describe('pulls both ways along a road', () => {
 
   it('do not pass for pulls that repeat badly', () => {
     expect(result.setups[0]!.repeatability.value!).toBeLessThan(0.005);
+  });
+
+  it('are told only where it matters: not as many each way in so little wind', () => {
+    const calm = inWind(
+      [
+        ['north', 3],
+        ['south', 3],
+      ],
+      0.3,
+    );
+    expect(calm.findings.map(({ code }) => code)).not.toContain('TWO_WAY_WIND');
+    const windy = result.findings.find(({ code }) => code === 'TWO_WAY_WIND')!;
+    expect(windy.fix).toMatch(/calmer day/);
   });
 
   it('say which pulls have no partner', () => {

@@ -3,6 +3,7 @@ import { displayUnits, logUnits, numberText } from '@pullproof/figures';
 import { inertText } from './inertText.js';
 import { table, wrapped } from './layout.js';
 import { findingText } from './problemText.js';
+import { pullCautionLines } from './pullCaution.js';
 import { type Style, shownBy } from './style.js';
 
 /** What is in one log, as text for a terminal. */
@@ -103,6 +104,7 @@ function fitnessLines(log: CheckedLog, style: Style): string[] {
       '    ',
     ),
     ...next.flatMap((text) => wrapped(plain(`log next: ${text}`), style.width, '    ', '      ')),
+    ...(work === 'pull' && next.length > 0 ? pullCautionLines(style, '    ') : []),
   ]);
   const facts = [...idleText, ...coverageText].flatMap((line) => wrapped(plain(line), style.width, '  ', '    '));
   return lines.length === 0 && facts.length === 0 ? [] : ['', ...facts, ...lines];

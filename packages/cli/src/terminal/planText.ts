@@ -3,6 +3,7 @@ import { displayUnits, numberText } from '@pullproof/figures';
 import { toldLines } from './closingText.js';
 import { inertText } from './inertText.js';
 import { table, wrapped } from './layout.js';
+import { pullCautionLines } from './pullCaution.js';
 import { type Style, shownBy } from './style.js';
 
 /** A plan as text for a terminal; everything in it comes from the plan. */
@@ -50,6 +51,8 @@ export function planText(plan: PlanResult, style: Style): string {
       ? ['The trial has one setup: name the one to come as well, without runs.', '']
       : plan.comparisons.flatMap(pair)),
     ...told,
+    ...(told.length === 0 ? [] : ['']),
+    ...pullCautionLines(style),
   ];
   return `${lines.join('\n').trimEnd()}\n`;
 }

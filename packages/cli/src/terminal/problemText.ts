@@ -14,7 +14,8 @@ export function problemText(problem: PullproofError, style: Style): string {
 /** A finding in the same form, its severity first. */
 export function findingText(finding: Finding, style: Style): string {
   const { code, severity, message, where, fix, count } = finding;
-  const times = count === undefined || count < 2 ? '' : ` (${count} times)`;
+  // A message that gives the count itself is not followed by it.
+  const times = count === undefined || count < 2 || message.includes(` ${count} `) ? '' : ` (${count} times)`;
   const word = severity === 'error' ? style.red('error') : severity === 'warning' ? style.yellow('warning') : 'note';
   return `${word} ${shownBy(sentence(where, `${message}${times}`, fix, code), style)}`;
 }

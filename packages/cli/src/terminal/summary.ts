@@ -5,6 +5,7 @@ import { reportLine, toldLines } from './closingText.js';
 import { differencePlot } from './differencePlot.js';
 import { inertText } from './inertText.js';
 import { table, wrapped } from './layout.js';
+import { pullCautionLines } from './pullCaution.js';
 import { type Style, shownBy } from './style.js';
 import { supplyLines } from './supplyText.js';
 import { topEndLines } from './topEndText.js';
@@ -34,15 +35,22 @@ export function summary(result: TrialResult, style: Style, report: string | null
     ...supplyLines(result, style),
     ...nextLines(result, style),
     ...findingLines(result, style),
+    ...(asksForPulls(result) ? [...pullCautionLines(style), ''] : []),
     reportLine(report, style),
   ];
   return `${lines.join('\n')}\n`;
 }
 
+/** Whether any advice was given: nearly all of it is carried out by further pulls. */
+function asksForPulls({ overall, topEnd }: TrialResult): boolean {
+  const causes = topEnd === null || topEnd === undefined ? [] : [...topEnd.comparisons, ...topEnd.setups];
+  return overall.some(({ next }) => next.length > 0) || causes.some(({ next }) => next.length > 0);
+}
+
 function answerLines({ before, after, sentence, reasons }: OverallResult, style: Style): string[] {
   const head = `${plain(before, style, longestName)} to ${plain(after, style, longestName)}`;
-  const because =
-    reasons.length === 0 ? [] : wrapped(`Reasons: ${reasons.map((reason) => plain(reason, style)).join(', ')}`, style.width, '  ');
+  const considered = reasons.map((reason) => plain(reason.toLowerCase().replaceAll('_', ' '), style)).join(', ');
+  const because = reasons.length === 0 ? [] : wrapped(`Considered: ${considered}.`, style.width, '  ');
   return [
     ...wrapped(head, style.width).map(style.bold),
     ...wrapped(plain(sentence, style), style.width, '  '),
@@ -107,7 +115,11 @@ function changedLines(changed: readonly ChangedBesides[], units: UnitSystem, sty
     const { fromSi, symbol, decimals } = displayUnitFor(unit, units);
     const inUnit = (value: number | null) =>
       plain(
-        value === null ? '–' : decimals === 3 ? significantText(fromSi(value), 4) : numberText(fromSi(value), Math.max(1, decimals)),
+        value === null
+          ? '–'
+          : decimals === 3
+            ? significantText(fromSi(value), 3)
+            : numberText(fromSi(value), Math.min(3, Math.max(1, decimals))),
         style,
       );
     return [

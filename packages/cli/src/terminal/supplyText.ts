@@ -12,10 +12,12 @@ export function supplyLines({ setups }: TrialResult, style: Style): string[] {
 
 function setupLines({ name, fuelSupply, routes, changeSheet }: SetupResult, named: boolean): string[] {
   const of = named ? `${name}: ` : '';
-  const headroom = fuelSupply?.headroom[0];
   const flagged = (changeSheet?.fasteners ?? []).filter(({ flag }) => flag !== 'none' && flag !== 'cannot tell');
   return [
-    ...(headroom === undefined ? [] : [`${of}${headroom.sentence}`]),
+    // As measured, and as forecast: the second half is the one that cautions.
+    ...(fuelSupply === null || fuelSupply === undefined || fuelSupply.headroom.length === 0
+      ? []
+      : [`${of}${fuelSupply.headroom.map(({ sentence }) => sentence).join(' ')}`]),
     ...(routes?.answer === 'disagree' ? [`${of}${routes.sentence}`] : []),
     ...flagged.map(({ where, sentence }) => `${of}${where}: ${sentence}`),
   ];

@@ -148,6 +148,10 @@ function change(before: SteadyMean | null, after: SteadyMean | null, matters: nu
 
 function told(quantity: string, one: Change | null, show: (value: number) => string): string | null {
   if (one === null) return null;
-  const signed = `${one.difference >= 0 ? '+' : '−'}${show(Math.abs(one.difference))}`;
-  return `${quantity} ${signed} (± ${show(2 * one.standardError)})${one.sign === 0 ? ', no clear change' : ''}`;
+  const isZero = (text: string): boolean => /^0(\.0*)? /.test(text);
+  const size = show(Math.abs(one.difference));
+  const around = show(2 * one.standardError);
+  const signed = `${isZero(size) ? '' : one.difference > 0 ? '+' : '−'}${size}`;
+  const spread = isZero(around) ? `under ${around.replace(/0 /, '1 ')}` : around;
+  return `${quantity} ${signed} (± ${spread})${one.sign === 0 ? ', no clear change' : ''}`;
 }

@@ -59,7 +59,15 @@ function headroomTable(supplies: readonly Supplied[], result: TrialResult): Html
   if (rows.length === 0) return null;
   const { power } = displayUnits[result.units];
   return html`<h3>What is left</h3>${tableBlock(
-    ['Setup', 'Airflow', 'Engine speed, rpm', 'Duty, %', 'Until a duty of, %', 'More air, %', `Wheel power there, ${power.symbol}`],
+    [
+      'Setup',
+      'Airflow',
+      'Engine speed, rpm',
+      'Duty, %',
+      'Until a duty of, %',
+      'More air, %',
+      `Wheel power then, modelled, ${power.symbol}`,
+    ],
     rows.flatMap(({ name, headroom }) =>
       headroom.limits.map(({ limitDuty, moreAir, wheelPowerW }) => [
         shortName(name, 60),
@@ -73,12 +81,13 @@ function headroomTable(supplies: readonly Supplied[], result: TrialResult): Html
     ),
     { label: 'Injector headroom', numbersFrom: 2, className: 'wide' },
   )}
+<p class="small muted">Wheel power then is modelled: the measured curve at that engine speed, taken to follow the air. Its band is that of the air alone; the band of the measured curve is left out and comes on top.</p>
 <ul class="plain small">${rows.map(({ name, headroom }) => (headroom.at === 'measured' ? null : html`<li>${shortName(name, 60)}, as forecast: ${keepTogether(shortName(headroom.description, 300))}${factorsText(headroom)}</li>`))}</ul>`;
 }
 
 function factorsText({ factors }: Headroom): Html | null {
   if (factors.length === 0) return null;
-  const list = factors.map(({ name, factor, standing, source }) => `${name} ${numberText(factor, 3)} (${standing}: ${source})`);
+  const list = factors.map(({ name, factor, standing, source }) => `${name}: × ${numberText(factor, 3)} (${standing}: ${source})`);
   return html` <span class="muted">Factors: ${shortName(list.join('; '), 600)}.</span>`;
 }
 

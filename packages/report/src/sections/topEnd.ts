@@ -36,11 +36,13 @@ function analysisBlocks(analysis: TopEndAnalysis, result: TrialResult): Block[] 
   if (causes.length === 0) return [head];
   const foremost = causes.filter(({ cause, words }) => leading.includes(cause) || words === 'well supported' || words === 'supported');
   const others = causes.filter((cause) => !foremost.includes(cause));
+  const told = new Set(foremost.map(({ wouldDecide }) => wouldDecide));
+  const further = next.filter((text) => !told.has(text));
   const figures = evidenceFigures(analysis, foremost.length > 0 ? foremost : causes.slice(0, 2), result);
   return [
     head,
     html`<ol class="causes">${foremost.map((cause) => causeHtml(cause, analysis))}</ol>
-${next.length === 0 ? null : html`<p><b>Next:</b></p><ul class="plain">${next.map((text) => html`<li>${shortName(text, 400)}</li>`)}</ul>`}`,
+${further.length === 0 ? null : html`<p><b>Next:</b></p><ul class="plain">${further.map((text) => html`<li>${shortName(text, 400)}</li>`)}</ul>`}`,
     ...(figures.length === 0 ? [] : [figures]),
     html`${
       others.length === 0

@@ -61,17 +61,24 @@ export function twoWayWinds(setup: FittedSetup, spread: Repeatability): TwoWayWi
   });
 }
 
-/** What a person should know of them. */
+/** Share of power below which what the wind leaves is not worth a word: well within what good pulls repeat. Common practice, no source. */
+const countsFromShare = 0.001;
+
+/** What a person should know of them: pulls without a partner, or a wind whose square counts. */
 export function twoWayFindings(setup: FittedSetup, spread: Repeatability): Finding[] {
-  return twoWayWinds(setup, spread).map(({ outing, pullsEachWay: [there, back], windMps, windSpreadMps, squareW }) => {
+  return twoWayWinds(setup, spread).flatMap(({ outing, pullsEachWay: [there, back], windMps, windSpreadMps, squareW }): Finding[] => {
     const most = Math.max(...squareW);
+    const counts = setup.curve!.wheelPowerW.some((powerW, i) => squareW[i]! > countsFromShare * powerW);
+    if (there === back && !counts) return [];
     const left = there === back ? '' : ` ${Math.abs(there - back)} of ${there + back} pulls have no partner, so that part of it stays.`;
-    return {
-      code: 'TWO_WAY_WIND',
-      severity: 'note',
-      message: `${setup.name}, ${outing}: pulls both ways (${there} and ${back}) differ as a wind of ${Math.abs(windMps).toFixed(1)} ± ${windSpreadMps.toFixed(1)} m/s along the road makes them, beside what was entered. Its straight part cancels in their mean; its square leaves the power up to ${most.toFixed(0)} W low.${left}`,
-      where: { setup: setup.name },
-      fix: 'Log as many pulls one way as the other.',
-    };
+    return [
+      {
+        code: 'TWO_WAY_WIND',
+        severity: 'note',
+        message: `${setup.name}, ${outing}: pulls both ways (${there} and ${back}) differ as a wind of ${Math.abs(windMps).toFixed(1)} ± ${windSpreadMps.toFixed(1)} m/s along the road makes them, beside what was entered. Its straight part cancels in their mean; its square leaves the power up to ${most.toFixed(0)} W low.${left}`,
+        where: { setup: setup.name },
+        fix: there === back ? 'Pull on a calmer day where so much counts.' : 'Log as many pulls one way as the other.',
+      },
+    ];
   });
 }

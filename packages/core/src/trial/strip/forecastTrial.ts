@@ -211,7 +211,7 @@ function byRule(setup: SetupResult, inputs: RunInputs): SetupForecast[] {
         method: rule.name,
         etS: around(elapsedTimeS, share),
         trapMps: around(trapMps, share),
-        source: `${rule.author}, ${rule.year}: ${rule.power}, here wheel power with a driveline loss of ${100 * drivelineLoss.value} ± ${100 * drivelineLoss.spread} % assumed; ±6 % on 32 cars of 1974`,
+        source: `${rule.author}, ${rule.year === 'not known' ? 'year not known' : rule.year}: ${rule.power}, here wheel power with a driveline loss of ${100 * drivelineLoss.value} ± ${100 * drivelineLoss.spread} % assumed; ±6 % on 32 cars of 1974`,
         ...none,
       };
     }),
