@@ -109,6 +109,15 @@ function plotLines({ wheelPowerW }: ComparisonResult, units: UnitSystem, style: 
   return plot.length === 0 ? [] : ['', ...plot, ''];
 }
 
+/** Where the values and answers are of a part of the engine speeds. */
+function judgedLines(changed: readonly ChangedBesides[], style: Style): string[] {
+  const places = new Set(
+    changed.flatMap(({ spanRpm }) => (spanRpm ? [`${numberText(spanRpm[0], 0)} to ${numberText(spanRpm[1], 0)}`] : [])),
+  );
+  if (places.size === 0) return [];
+  return wrapped(plain(`Judged where power changed: ${[...places].join(' and ')} rpm.`, style), style.width, '  ', '  ');
+}
+
 function changedLines(changed: readonly ChangedBesides[], units: UnitSystem, style: Style): string[] {
   if (changed.length === 0) return ['  Nothing else is known to have changed.', ''];
   const rows = changed.map(({ quantity, before, after, unit, couldExplain }) => {
@@ -137,7 +146,7 @@ function changedLines(changed: readonly ChangedBesides[], units: UnitSystem, sty
     { title: '' },
     { title: 'could explain it' },
   ] as const;
-  return [...table(columns, rows, style), ''];
+  return [...table(columns, rows, style), ...judgedLines(changed, style), ''];
 }
 
 function warningLines({ warning }: TrialResult, style: Style): string[] {
