@@ -5,7 +5,7 @@ import { type StripMark, speedTrapM, stripMarkM, stripMarks } from './stripGeome
 const mph = 0.44704;
 
 /**
- * Judges a slip by itself: order of the splits, speeds that its times exclude, units, what is missing.
+ * Judges a slip by itself: order of the times, speeds that its times exclude, units, what is missing.
  *
  * @param slip in SI
  * @param placeOf where a cell stands
@@ -14,8 +14,8 @@ const mph = 0.44704;
  * @example
  * ```ts
  * import { checkSlip } from '@pullproof/core';
- * const slip = { timesS: { '60ft': 2.01, '330ft': 8.55, '660ft': 5.62 }, trapsMps: {} };
- * checkSlip(slip, (kind, mark) => ({ field: `${kind}.${mark}` }))[0]!.where.field; // => 'times.660ft'
+ * const slip = { timesS: { '60ft': 20.1, '330ft': 5.62, '660ft': 8.55 }, trapsMps: {} };
+ * checkSlip(slip, (kind, mark) => ({ field: `${kind}.${mark}` }))[0]!.where.field; // => 'times.60ft'
  * ```
  */
 export function checkSlip(slip: Slip, placeOf: (kind: 'times' | 'speeds', mark: StripMark) => Place): Finding[] {
