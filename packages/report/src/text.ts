@@ -8,7 +8,7 @@ export function decimalsFor(spread: number | null | undefined, usual: number): n
 }
 
 /** Value and spread, two digits of spread: `22.0 ± 0.6 °C`. */
-export function spreadText(
+function spreadText(
   value: number | null,
   spread: number | null,
   unit: { readonly value: DisplayUnit; readonly spread: DisplayUnit },

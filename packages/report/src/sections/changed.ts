@@ -107,7 +107,7 @@ function changeTable(comparison: ComparisonResult, result: TrialResult): Html {
       shortName(plainName(change.quantity)),
       valuesText(change, result),
       change.couldExplain === 'no clear change' ? words['no clear change'] : change.couldExplain,
-      amountText(change, result) ?? 'not known',
+      amountText(change, result) ?? '–',
       asSentence(reasonText(change, 400)),
     ]),
     { label: `What else changed: ${shortName(comparison.after, 60)} against ${shortName(comparison.before, 60)}` },
