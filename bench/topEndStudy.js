@@ -99,6 +99,18 @@ export function judge(told, fault) {
   };
 }
 
+/** How far power of the later setup truly lies at the end below the largest stretch before it, over the engine speeds that its analysis takes for the end; natural logarithm. */
+function trueFall({ laterPowerW }, { endRpm, lowRpm }) {
+  const [from, to] = endRpm;
+  const meanLog = (start) => {
+    const at = Array.from({ length: Math.round((to - from) / 50) + 1 }, (_, i) => Math.log(laterPowerW(start + 50 * i)));
+    return at.reduce((sum, value) => sum + value, 0) / at.length;
+  };
+  let largest = Number.NEGATIVE_INFINITY;
+  for (let start = lowRpm[0]; start + to - from < from; start += 50) largest = Math.max(largest, meanLog(start));
+  return largest - meanLog(from);
+}
+
 /** Everything that the tables need of one case. */
 export function studyCase(index, { range, first, whole, again }) {
   const seed = first + index;
@@ -113,6 +125,7 @@ export function studyCase(index, { range, first, whole, again }) {
     gears: told.pair.observations.some(({ id }) => id === 'sweep-rate') ? 2 : 1,
     pair: judge(told.pair, fault),
     single: judge(told.single, fault),
+    fall: told.single.fade.endRpm === null ? null : { truth: trueFall(made, told.single.fade), told: told.single.fade.kind === 'power' },
   };
   if (index < whole) {
     const { told: asTold, verdict } = wholeAnswer(made);
@@ -289,7 +302,23 @@ export function tables(rows) {
       ),
     ]),
   ];
-  return { confusion, rates: rateTable, removed: goneTable, single: singleTable };
+  const falls = rows.filter(({ fall }) => fall !== null).map(({ fall }) => fall);
+  const fallHead = ['how far power truly falls from its peak to the end', 'cases', 'told', 'share'];
+  const fallLine = (label, above, upTo) => {
+    const own = falls.filter(({ truth }) => truth > above && truth <= upTo);
+    const told = count(own, (fall) => fall.told);
+    return line([label, own.length, told, percent(told, own.length)]);
+  };
+  const fallTable = [
+    line(fallHead),
+    ruled(fallHead),
+    fallLine('more than 4 %', 0.04, Number.POSITIVE_INFINITY),
+    fallLine('2–4 %', 0.02, 0.04),
+    fallLine('1–2 %', 0.01, 0.02),
+    fallLine('up to 1 %', 0, 0.01),
+    fallLine('not at all', Number.NEGATIVE_INFINITY, 0),
+  ];
+  return { confusion, rates: rateTable, removed: goneTable, single: singleTable, falls: fallTable };
 }
 
 if (process.argv[1] === new URL(import.meta.url).pathname) {
