@@ -39,7 +39,8 @@ export function gearRatiosMeasured(
     group.calibrated = plausible ? fit : { rpmPerMps: group.ratio, relativeError: 0.01 };
   }
   const out: (MeasuredRatio | null)[] = located.map(() => null);
-  const open = [...groups];
+  // The surest gathers the others about itself, whatever order the runs stand in.
+  const open = groups.toSorted((a, b) => a.calibrated!.relativeError - b.calibrated!.relativeError);
   while (open.length > 0) {
     const first = open.shift()!;
     const cluster = [first];
