@@ -22,7 +22,10 @@ const eachLine = (text, change) => `${text.trimEnd().split(/\r*\n/).map(change).
 const withLogs = ({ trial, logs }, change) => ({ trial, logs: new Map([...logs].map(([name, text]) => [name, change(text)])) });
 
 /** @param {string} text */
-const delimiterOf = (text) => (text.slice(0, text.indexOf('\n')).includes(';') ? ';' : ',');
+const delimiterOf = (text) => {
+  const header = text.slice(0, text.indexOf('\n'));
+  return header.split(';').length > header.split(',').length ? ';' : ',';
+};
 
 /** How far two answers may differ: numbers by a share, bands as much as their simulation differs by chance. */
 const exactly = { values: 0, bands: 0 };
