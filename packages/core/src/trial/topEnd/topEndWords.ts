@@ -32,7 +32,7 @@ function shownValue(value: number | null, unit: string, sign: string, units: Sho
 
 /** A trend with its sign: per cent where it is a ratio. */
 function shownTrend(trend: number, trendUnit: string, sign: string, units: ShownUnits = 'metric'): string {
-  const signed = (value: number, digits: number): string => `${value < 0 ? '−' : '+'}${Math.abs(value).toFixed(digits)}`;
+  const signed = (value: number, digits: number): string => numberText(value, digits, { signed: true });
   if (trendUnit === 'K') return units === 'imperial' ? `${signed(1.8 * trend, 1)} °F` : `${signed(trend, 1)} K`;
   if (trendUnit === 'deg') return `${signed(trend, 1)}°`;
   if (sign === 'throttle' || sign === 'bypass') return `${signed(100 * trend, 1)} points`;
