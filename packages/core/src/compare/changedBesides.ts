@@ -1,6 +1,6 @@
 import type { QuantityCurve } from '../stretches/index.js';
 import type { PowerDifference } from './difference.js';
-import type { VerdictRegion } from './regions.js';
+import { leastPoints, meanOf, type VerdictRegion } from './regions.js';
 
 /** Whether something that changed could stand behind the difference; `no clear change` where power shows none that it could explain. */
 export type CouldExplain = 'yes' | 'no' | 'partly' | 'cannot tell' | 'no clear change';
@@ -32,9 +32,6 @@ export interface SpanChange {
   readonly halfW: number;
 }
 
-/** Shortest span that is judged by itself, in points of the grid, as for a region. */
-const leastSpan = 4;
-
 /**
  * Where power changed, for what could explain it: every region with a gain or a loss; without one, wherever the band of the curve alone
  * leaves out zero, such as where only the air stands in the way of a claim; else everything that is compared.
@@ -52,7 +49,7 @@ export function changeSpans(difference: PowerDifference, regions: readonly Verdi
   for (let from = 0; from < points; ) {
     let to = from + 1;
     while (to < points && sign[to] === sign[from]) to++;
-    if (sign[from] !== 0 && to - from >= leastSpan) clear.push(span(from, to));
+    if (sign[from] !== 0 && to - from >= leastPoints) clear.push(span(from, to));
     from = to;
   }
   return clear.length > 0 ? clear : [{ from: 0, to: points, spanRpm: null }];
@@ -69,7 +66,7 @@ export function strongest<Answer extends { readonly couldExplain: CouldExplain }
 
 /** Means over a span. */
 export function spanChange(difference: PowerDifference, { from, to }: ChangeSpan): SpanChange {
-  const mean = (values: Float64Array): number => values.subarray(from, to).reduce((sum, value) => sum + value, 0) / (to - from);
+  const mean = (values: Float64Array): number => meanOf(values, from, to);
   return { beforeW: mean(difference.beforeW), changeW: mean(difference.differenceW), halfW: mean(difference.band.simultaneous) };
 }
 

@@ -11,5 +11,5 @@ export {
   strongest,
 } from './changedBesides.js';
 export { bandPartNames, type PowerDifference, powerDifference } from './difference.js';
-export { type VerdictRegion, verdictRegions } from './regions.js';
+export { meanOf, type VerdictRegion, verdictRegions } from './regions.js';
 export { type OverallVerdict, overallVerdict, verdictReasons } from './verdict.js';

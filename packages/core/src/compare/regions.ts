@@ -17,7 +17,7 @@ export interface VerdictRegion {
 }
 
 /** Shortest span that gets a verdict of its own, in points of the grid (50 rpm apart). */
-const leastPoints = 4;
+export const leastPoints = 4;
 
 /**
  * Divides the engine-speed range by verdict.
@@ -92,7 +92,8 @@ function aboveHalf(share: Float64Array, from: number, to: number): [number, numb
   return parts;
 }
 
-function meanOf(values: Float64Array, from: number, to: number): number {
+/** Mean of the values [from, to). */
+export function meanOf(values: Float64Array, from: number, to: number): number {
   let sum = 0;
   for (let i = from; i < to; i++) sum += values[i]!;
   return sum / (to - from);

@@ -1,6 +1,6 @@
 import type { AirShare } from './air.js';
 import type { PowerDifference } from './difference.js';
-import type { VerdictRegion } from './regions.js';
+import { leastPoints, type VerdictRegion } from './regions.js';
 
 export type OverallVerdict = 'gain' | 'loss' | 'mixed' | 'no clear change' | 'cannot tell';
 
@@ -63,7 +63,7 @@ function airExplains(difference: PowerDifference, air: AirShare): boolean {
     const half = difference.band.simultaneous[i]!;
     const byAir = (value - half > 0 && value - half <= air.highW[i]!) || (value + half < 0 && value + half >= air.lowW[i]!);
     run = byAir ? run + 1 : 0;
-    if (run >= 4) return true;
+    if (run >= leastPoints) return true;
   }
   return false;
 }

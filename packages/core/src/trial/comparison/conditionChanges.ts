@@ -3,6 +3,7 @@ import {
   type ChangeSpan,
   couldExplain,
   densityExponents,
+  meanOf as meanOver,
   type PowerDifference,
   spanChange,
   strongest,
@@ -62,14 +63,12 @@ function air(before: FittedSetup, after: FittedSetup, seen: SeenChange): Changed
   const b = meanOf(after, (pull) => pull.run.inputs.airDensityKgPerM3.value);
   if (Math.abs(b / a - 1) < 0.001 && !seen.airTold) return null;
   const exponents = densityExponents(after.used[0]!.run.inputs.boostControl);
-  const mean = (values: Float64Array, { from, to }: ChangeSpan): number =>
-    values.subarray(from, to).reduce((sum, value) => sum + value, 0) / (to - from);
   return {
     quantity: 'air-density',
     before: a,
     after: b,
     unit: 'kg/m³',
-    ...judged(seen, (_, span) => [mean(seen.air.lowW, span), mean(seen.air.highW, span)]),
+    ...judged(seen, (_, { from, to }) => [meanOver(seen.air.lowW, from, to), meanOver(seen.air.highW, from, to)]),
     reason: `${exponents.reason} (power ∝ density to the ${exponents.low}–${exponents.high}, common practice, no source)`,
   };
 }
