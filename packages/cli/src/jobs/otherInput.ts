@@ -1,4 +1,5 @@
 import { PullproofError, parseTrial } from '@pullproof/core';
+import { spareInputs } from '../files/spareInputs.js';
 
 /** A log that a trial names and that cannot be opened, told at the trial's line. */
 export function inTrial<Input>(trialPath: string, trialText: string, logPath: string, open: () => Input): Input {
@@ -13,8 +14,19 @@ export function inTrial<Input>(trialPath: string, trialText: string, logPath: st
   }
 }
 
-/** Every file that a trial names, read by this command or not. @throws the codes of `parseTrial` */
-export function namedIn(trialText: string, trialPath: string): readonly string[] {
+/** Stops where an output is a file that a trial names, read by this command or not. @throws E_OUTPUT_PATH and the codes of `parseTrial` */
+export function spareNamed(
+  outputs: readonly (string | undefined)[],
+  trialText: string,
+  trialPath: string,
+  from: string,
+  folder: string,
+): void {
+  // The trial is taken apart for this alone, and needlessly where no file is written.
+  if (outputs.some((output) => output !== undefined && output !== '-')) spareInputs(outputs, namedIn(trialText, trialPath), from, folder);
+}
+
+function namedIn(trialText: string, trialPath: string): readonly string[] {
   const { setups, slips = [] } = parseTrial(trialText, trialPath);
   const ofSlips = typeof slips === 'string' ? [slips] : slips.flatMap(({ log }) => (log === undefined ? [] : [log]));
   return [...setups.flatMap(({ runs = [] }) => runs.map(({ log }) => log)), ...ofSlips];

@@ -7,7 +7,7 @@ import type { Io } from '../io.js';
 import { planText } from '../terminal/planText.js';
 import { Progress } from '../terminal/progress.js';
 import { styleFor } from '../terminal/style.js';
-import { inTrial, logInPlaceOfTrial, namedIn } from './otherInput.js';
+import { inTrial, logInPlaceOfTrial, spareNamed } from './otherInput.js';
 import { checkOutputs, putJson, putProblem } from './outputs.js';
 import { asProblem, errorResult } from './problems.js';
 import { readTrial } from './trialJob.js';
@@ -22,7 +22,7 @@ export function plan(trialPath: string, choices: OutputChoices & PlanChoices, io
     spareInputs([choices.json], [trialPath], io.cwd);
     const { text, folder } = readTrial(trialPath, io);
     trialText = text;
-    spareInputs([choices.json], namedIn(text, trialPath), io.cwd, folder);
+    spareNamed([choices.json], text, trialPath, io.cwd, folder);
     const open = (logPath: string) =>
       isThere(logPath, folder) ? inTrial(trialPath, text, logPath, () => readInput(logPath, folder, io, progress.reading)) : null;
     const result = planTrial(text, trialPath, open, show);

@@ -7,7 +7,7 @@ import { writeOutput } from '../files/writeOutput.js';
 import type { Io } from '../io.js';
 import { Progress } from '../terminal/progress.js';
 import { type Style, styleFor } from '../terminal/style.js';
-import { inTrial, logInPlaceOfTrial, namedIn } from './otherInput.js';
+import { inTrial, logInPlaceOfTrial, spareNamed } from './otherInput.js';
 import { checkOutputs, outputOptions, putJson, putProblem } from './outputs.js';
 import { asProblem, errorResult } from './problems.js';
 
@@ -49,7 +49,7 @@ export async function runTrialJob<R extends { readonly findings: readonly Findin
     spareInputs(outputs, [trialPath], io.cwd);
     const { text, folder } = readTrial(trialPath, io);
     trialText = text;
-    spareInputs(outputs, namedIn(text, trialPath), io.cwd, folder);
+    spareNamed(outputs, text, trialPath, io.cwd, folder);
     const whileRead: (() => readonly Finding[])[] = [];
     const worked = await job.work(text, (logPath) => {
       spareInputs(outputs, [logPath], io.cwd, folder);

@@ -30,6 +30,14 @@ function counted(count: number): string {
   return words[count] ?? String(count);
 }
 
+/** Why a comparison cannot tell, by its reasons; the first that holds is said. */
+const whyNot: readonly (readonly [reason: string, words: string])[] = [
+  ['NO_PULLS', 'a setup has no usable full-load pull'],
+  ['NO_OVERLAP', 'the pulls share no range of engine speed'],
+  ['REPEATABILITY_UNKNOWN', 'one pull a setup does not show how well pulls repeat'],
+  ['SPEED_IN_DOUBT', 'a speed that power is worked out from contradicts its name or unit'],
+];
+
 /**
  * One sentence a comparison: where it gained or lost, by how much with the band, where it did not, from how many pulls and outings.
  *
@@ -53,15 +61,7 @@ export function comparisonSentence(
   const pulls = `${capital(counted(facts.pullsBefore))} and ${counted(facts.pullsAfter)} pulls, ${facts.outings === null ? 'outings unknown' : facts.outings === 1 ? 'one outing' : `${counted(facts.outings)} outings`}.`;
   if (facts.reasons.includes('SAME_FILE')) return 'Both setups are the same recording: the difference is exactly zero.';
   if (verdict === 'cannot tell') {
-    const why = facts.reasons.includes('NO_PULLS')
-      ? 'a setup has no usable full-load pull'
-      : facts.reasons.includes('NO_OVERLAP')
-        ? 'the pulls share no range of engine speed'
-        : facts.reasons.includes('REPEATABILITY_UNKNOWN')
-          ? 'one pull a setup does not show how well pulls repeat'
-          : facts.reasons.includes('SPEED_IN_DOUBT')
-            ? 'a speed that power is worked out from contradicts its name or unit'
-            : 'the band is too wide for any change worth having';
+    const [, why] = whyNot.find(([reason]) => facts.reasons.includes(reason)) ?? [null, 'the band is too wide for any change worth having'];
     return `Cannot tell: ${why}. ${pulls}`;
   }
   const parts: string[] = [];
