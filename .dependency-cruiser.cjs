@@ -1,4 +1,4 @@
-const { coreTiers, packageArrows } = require('./tools/folders.cjs');
+const { coreTiers, packageArrows, roomTiers } = require('./tools/folders.cjs');
 
 const coreArrows = coreTiers.flatMap((tier, position) =>
   tier.map((folder) => ({
@@ -13,6 +13,22 @@ const coreArrows = coreTiers.flatMap((tier, position) =>
   })),
 );
 
+/** Rooms inside a folder need each other one way too. */
+const betweenRooms = Object.entries(roomTiers).flatMap(([folder, tiers]) =>
+  tiers.flatMap((tier, position) =>
+    tier.map((room) => ({
+      name: `core-${folder}-${room}-looks-left`,
+      comment: `core/${folder}/${room} may import only from the rooms to its left: ${tiers.slice(0, position).flat().join(', ') || 'none'}`,
+      severity: 'error',
+      from: { path: `^packages/core/src/${folder}/${room}/` },
+      to: {
+        path: `^packages/core/src/${folder}/[^/]+/`,
+        pathNot: `^packages/core/src/${folder}/(${[room, ...tiers.slice(0, position).flat()].join('|')})/`,
+      },
+    })),
+  ),
+);
+
 const betweenPackages = Object.entries(packageArrows).map(([name, allowed]) => ({
   name: `package-${name}`,
   comment: `packages/${name} may import only these packages of ours: ${allowed.join(', ') || 'none'}`,
@@ -24,6 +40,7 @@ const betweenPackages = Object.entries(packageArrows).map(([name, allowed]) => (
 module.exports = {
   forbidden: [
     ...coreArrows,
+    ...betweenRooms,
     ...betweenPackages,
     {
       name: 'core-folder-door',

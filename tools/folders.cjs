@@ -8,8 +8,24 @@ const coreTiers = [
   ['stretches'],
   ['power', 'boost', 'fuel', 'formulas'],
   ['compare', 'strip'],
+  ['result'],
   ['trial'],
+  ['pulls'],
+  ['answers'],
+  ['jobs'],
 ];
+
+/** Rooms of folders that have them, from left to right: the same rule as between folders. */
+const roomTiers = {
+  log: [['text'], ['words'], ['table'], ['time'], ['channel']],
+  trial: [['file'], ['inputs'], ['new']],
+  answers: [
+    ['power', 'pressure', 'mixture', 'warning', 'changeSheet', 'calculated'],
+    ['fuel', 'topEnd'],
+    ['compare'],
+    ['strip', 'plan', 'check'],
+  ],
+};
 
 /** Package → packages of ours that it may import. Simulation is the independent truth: it knows nobody and only tests and tools know it. */
 const packageArrows = {
@@ -21,4 +37,4 @@ const packageArrows = {
   simulation: [],
 };
 
-module.exports = { coreTiers, packageArrows };
+module.exports = { coreTiers, roomTiers, packageArrows };

@@ -1,4 +1,5 @@
 export * from './air/index.js';
+export { mayHaveFormulas, regionNote } from './answers/index.js';
 export * from './boost/index.js';
 export type { VerdictRegion } from './compare/index.js';
 export { type Finding, type Place, PullproofError, placeText, type Severity } from './findings/index.js';
@@ -13,6 +14,7 @@ export {
   type NamedFormulas,
 } from './formulas/index.js';
 export * from './fuel/index.js';
+export * from './jobs/index.js';
 export {
   type Channel,
   channelsOf,
@@ -35,6 +37,8 @@ export {
   utf8Text,
 } from './log/index.js';
 export { type LocalFit, localPolynomial, type RandomStream, randomStream, studentTTwoSided } from './maths/index.js';
+export type { OpenedLog } from './pulls/index.js';
+export type * from './result/index.js';
 export * from './sensors/index.js';
 export {
   type Demand,
@@ -47,7 +51,43 @@ export {
   type StretchKind,
 } from './stretches/index.js';
 export * from './strip/index.js';
-export * from './trial/index.js';
+export {
+  type AirFile,
+  type BlowerInputs,
+  type CarFile,
+  type ChangesFile,
+  type Conditions,
+  decimalFromText,
+  delimiterFromText,
+  type EngineInputs,
+  type FromCoastDowns,
+  type FuelFlow,
+  type FuelLevel,
+  type FuelTypeFile,
+  type InjectorInputs,
+  type MeasurableNumber,
+  type NewTrialOptions,
+  newTrial,
+  type Overrides,
+  parseTrial,
+  type ReadingFile,
+  type RotatingInertia,
+  type RunFile,
+  type RunInputs,
+  resolveTrial,
+  type SensorLineFile,
+  type SetupFile,
+  type SetupInputs,
+  type SlipFile,
+  type SpeedMark,
+  type StatedNumber,
+  slipsFromCsv,
+  type TimeMark,
+  type TrialFile,
+  type TrialInputs,
+  trialJsonSchema,
+  type Written,
+} from './trial/index.js';
 export { detectableEffect, type TTest, tTestPower } from './uncertainty/index.js';
 export * from './units/index.js';
 export * from './vehicle/index.js';

@@ -2,10 +2,10 @@ import { readdirSync, readFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
 import { dirname, join } from 'node:path';
 import { describe, expect, it } from 'vitest';
-import { rewindable } from '../../../packages/core/src/log/bytes.js';
-import { settleDialect } from '../../../packages/core/src/log/dialect.js';
-import { readHead } from '../../../packages/core/src/log/headText.js';
-import { TextRows } from '../../../packages/core/src/log/textRows.js';
+import { settleDialect } from '../../../packages/core/src/log/table/dialect.js';
+import { TextRows } from '../../../packages/core/src/log/table/textRows.js';
+import { rewindable } from '../../../packages/core/src/log/text/bytes.js';
+import { readHead } from '../../../packages/core/src/log/text/headText.js';
 
 // Source: csv-spectrum 2.0.0 (npm), the acid test of CSV readers: every file beside what it holds, as JSON.
 const folder = dirname(createRequire(import.meta.url).resolve('csv-spectrum'));

@@ -1,12 +1,12 @@
 import { readLog } from '@pullproof/core';
 import { describe, expect, it } from 'vitest';
-import { repairedText } from '../../../packages/core/src/log/mojibake.js';
-import { parseName } from '../../../packages/core/src/log/nameAndUnit.js';
+import { repairedText } from '../../../packages/core/src/log/text/mojibake.js';
 import { english } from '../../../packages/core/src/log/words/english.js';
 import { french } from '../../../packages/core/src/log/words/french.js';
 import { german } from '../../../packages/core/src/log/words/german.js';
 import { italian } from '../../../packages/core/src/log/words/italian.js';
 import { matchWords } from '../../../packages/core/src/log/words/matchWords.js';
+import { parseName } from '../../../packages/core/src/log/words/nameAndUnit.js';
 import { portuguese } from '../../../packages/core/src/log/words/portuguese.js';
 import { spanish } from '../../../packages/core/src/log/words/spanish.js';
 import { utf8 } from './fixture.js';

@@ -1,6 +1,6 @@
 import { type Log, readLog } from '@pullproof/core';
 import { describe, expect, it } from 'vitest';
-import { readClock } from '../../../packages/core/src/log/clock.js';
+import { readClock } from '../../../packages/core/src/log/text/clock.js';
 import { utf8 } from './fixture.js';
 
 const read = (times: readonly (string | number)[], name = 'Time (s)', options: object = {}): Log =>

@@ -10,7 +10,7 @@ import {
   worthOfChange,
 } from '@pullproof/core';
 import { describe, expect, test } from 'vitest';
-import { compareSlips } from '../../../packages/core/src/trial/strip/compareSlips.js';
+import { compareSlips } from '../../../packages/core/src/answers/strip/compareSlips.js';
 import { seededRandom } from '../../../packages/simulation/src/index.js';
 import { constantPowerCar, usualDay, withPower } from './inventedCars.js';
 

@@ -1,6 +1,6 @@
 import { makeLog, plainLogger, studyAir, studyCar } from '@pullproof/simulation';
 import { expect, it } from 'vitest';
-import { runTrial } from '../../../packages/core/src/trial/index.js';
+import { runTrial } from '../../../packages/core/src/jobs/index.js';
 import { studyTrialYaml } from '../../../packages/simulation/src/studyCar.js';
 
 /** The log with one number in the middle of its second pull broken, in the column whose name begins like this. */

@@ -1,8 +1,8 @@
 import { runTrial } from '@pullproof/core';
 import { studyCases } from '@pullproof/simulation';
 import { describe, expect, it } from 'vitest';
+import { checkByDraws } from '../../../packages/core/src/answers/power/budgetCheck.js';
 import { drawnPower, inputEffects, type PullConditions } from '../../../packages/core/src/power/index.js';
-import { checkByDraws } from '../../../packages/core/src/trial/setups/budgetCheck.js';
 
 const study = studyCases.outingLuck!(3);
 const run = (trial: string) =>

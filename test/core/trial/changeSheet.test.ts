@@ -1,7 +1,7 @@
 import { parseTrial } from '@pullproof/core';
 import { describe, expect, it } from 'vitest';
-import type { FastenerResult } from '../../../packages/core/src/trial/answer/changeSheetTypes.js';
-import { changeSheet } from '../../../packages/core/src/trial/supply/changeSheet.js';
+import { changeSheet } from '../../../packages/core/src/answers/changeSheet/changeSheet.js';
+import type { FastenerResult } from '../../../packages/core/src/result/changeSheetTypes.js';
 
 function sheetOf(...fasteners: string[]): ReturnType<typeof changeSheet> {
   const file = parseTrial(

@@ -1,7 +1,7 @@
 import { randomStream } from '@pullproof/core';
 import { describe, expect, test } from 'vitest';
-import type { PullsCurve } from '../../../packages/core/src/trial/pressure/channelCurve.js';
-import { compareCurves } from '../../../packages/core/src/trial/pressure/compareCurves.js';
+import { compareCurves } from '../../../packages/core/src/answers/pressure/compareCurves.js';
+import type { PullsCurve } from '../../../packages/core/src/pulls/channelCurve.js';
 
 const rpm = Float64Array.from({ length: 70 }, (_, i) => 3000 + 50 * i);
 

@@ -1,6 +1,6 @@
 import { makeLog, plainLogger, studyAir, studyCar } from '@pullproof/simulation';
 import { expect, it } from 'vitest';
-import { runTrial } from '../../../packages/core/src/trial/index.js';
+import { runTrial } from '../../../packages/core/src/jobs/index.js';
 import { studyTrialYaml } from '../../../packages/simulation/src/studyCar.js';
 
 const { text } = makeLog({

@@ -1,6 +1,7 @@
 import { makeLog, plainLogger, studyAir, studyCar } from '@pullproof/simulation';
 import { describe, expect, it } from 'vitest';
-import { runTrial, type TrialResult } from '../../../packages/core/src/trial/index.js';
+import { runTrial } from '../../../packages/core/src/jobs/index.js';
+import type { TrialResult } from '../../../packages/core/src/result/index.js';
 import { studyTrialYaml } from '../../../packages/simulation/src/studyCar.js';
 
 /** Runs a trial of two setups of three pulls each with the given true power; `edit` changes the text of the trial file. */

@@ -1,6 +1,6 @@
 import { type Log, parseTrial, type RunInputs, readLog, resolveTrial } from '@pullproof/core';
 import { describe, expect, test } from 'vitest';
-import { runBarometer, withTruePressure } from '../../../packages/core/src/trial/pressure/truePressure.js';
+import { runBarometer, withTruePressure } from '../../../packages/core/src/pulls/truePressure.js';
 
 const law = 'map-sensor: { logged: { at-0V: 10 kPa, at-5V: 260 kPa }, fitted: { at-0V: 1.1 kPa, at-5V: 315.6 kPa } }';
 

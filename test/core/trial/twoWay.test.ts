@@ -1,7 +1,7 @@
 import { runTrial } from '@pullproof/core';
 import { makeLog, plainLogger, studyAir, studyCar, studyPowerW } from '@pullproof/simulation';
 import { describe, expect, it } from 'vitest';
-import { directionFindings, headingsOf } from '../../../packages/core/src/trial/pulls/headings.js';
+import { directionFindings, headingsOf } from '../../../packages/core/src/pulls/headings.js';
 import { studyTrialYaml } from '../../../packages/simulation/src/studyCar.js';
 
 const windMps = 3;

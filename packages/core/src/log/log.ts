@@ -1,5 +1,5 @@
 import type { Finding } from '../findings/index.js';
-import type { Quantity } from './quantities.js';
+import type { Quantity } from './words/quantities.js';
 
 /** Median and range of a duration. */
 export interface Spread {

@@ -1,18 +1,18 @@
 import { type Finding, type Place, PullproofError } from '../findings/index.js';
-import { afterLines } from './blocks.js';
-import { buildChannels } from './buildChannels.js';
-import { type LogSource, type Rewindable, rewindable } from './bytes.js';
-import { chooseTimeColumn } from './chooseTime.js';
-import { DecimalEvidence } from './decimalMark.js';
-import { asciiCompatible } from './encoding.js';
-import { type Head, readHead, readLaterHead } from './headText.js';
-import { readLimits } from './limits.js';
+import { buildChannels } from './channel/buildChannels.js';
 import type { Log } from './log.js';
 import type { ReadOptions } from './readOptions.js';
-import { readTable } from './readTable.js';
-import { type SettledTable, settleTable } from './settleTable.js';
-import { NextTable, Table } from './table.js';
-import { wholeDecimals } from './wholeDecimals.js';
+import { DecimalEvidence } from './table/decimalMark.js';
+import { readTable } from './table/readTable.js';
+import { type SettledTable, settleTable } from './table/settleTable.js';
+import { NextTable, Table } from './table/table.js';
+import { wholeDecimals } from './table/wholeDecimals.js';
+import { afterLines } from './text/blocks.js';
+import { type LogSource, type Rewindable, rewindable } from './text/bytes.js';
+import { asciiCompatible } from './text/encoding.js';
+import { type Head, readHead, readLaterHead } from './text/headText.js';
+import { readLimits } from './text/limits.js';
+import { chooseTimeColumn } from './time/chooseTime.js';
 
 /**
  * Reads a log: bytes, encoding, dialect, header, units and time settled by the file's own evidence, columns as numbers in SI with what is known of each.

@@ -1,4 +1,4 @@
-import type { TimeUnit } from './timeColumn.js';
+import type { TimeUnit } from './time/timeColumn.js';
 
 /** What a user may state about a log. Whatever is stated is not guessed. */
 export interface ReadOptions {

@@ -1,6 +1,4 @@
 import type { Dimension } from '../../units/index.js';
-import type { Quantity } from '../quantities.js';
-import { quantityDimensions } from '../quantityDimensions.js';
 import { english, englishShort } from './english.js';
 import { french } from './french.js';
 import { german } from './german.js';
@@ -8,6 +6,8 @@ import { italian } from './italian.js';
 import { commandedWords, neutralWords, otherWords } from './modifiers.js';
 import { nameTokens } from './nameTokens.js';
 import { portuguese } from './portuguese.js';
+import type { Quantity } from './quantities.js';
+import { quantityDimensions } from './quantityDimensions.js';
 import type { QuantityWords } from './quantityWords.js';
 import { spanish } from './spanish.js';
 

@@ -1,6 +1,6 @@
 import { type Finding, PullproofError } from '../../findings/index.js';
+import type { TrialResult } from '../../result/index.js';
 import { findUnit } from '../../units/index.js';
-import type { TrialResult } from '../answer/result.js';
 import { type DefaultName, defaults } from './defaults.js';
 import type { StatedNumber } from './inputs.js';
 

@@ -1,7 +1,7 @@
 import type { Finding } from '../../findings/index.js';
 import type { ReadOptions } from '../../log/index.js';
+import type { TrialResult } from '../../result/index.js';
 import type { PressureLaw } from '../../sensors/index.js';
-import type { TrialResult } from '../answer/result.js';
 
 /** A number with one standard uncertainty and where it comes from. */
 export interface StatedNumber {

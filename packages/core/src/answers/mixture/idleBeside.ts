@@ -1,0 +1,31 @@
+import type { Finding } from '../../findings/index.js';
+import { compareIdle, type IdleComparison, type SteadyHealth } from '../../fuel/index.js';
+import type { FittedSetup } from '../../pulls/index.js';
+import { steadyOf } from './steadyOf.js';
+
+/** Idle of one setup beside that of another, cruise taken into account; null where either idle is too short to judge. */
+export function idleBeside(before: FittedSetup, after: FittedSetup): IdleComparison | null {
+  const health = (setup: FittedSetup, kind: 'idle' | 'cruise'): SteadyHealth | null =>
+    steadyOf(
+      setup.runs.map(({ log, found, inputs }) => ({ log, found, stationPressurePa: inputs.stationPressurePa.value })),
+      kind,
+    );
+  const first = health(before, 'idle');
+  const second = health(after, 'idle');
+  if (first === null || second === null) return null;
+  return compareIdle(first, second, { before: health(before, 'cruise'), after: health(after, 'cruise') });
+}
+
+/** What the idle after a change tells that somebody should look at. */
+export function idleFindings(idle: IdleComparison | null, after: FittedSetup): Finding[] {
+  if (idle === null || idle.verdict === 'nothing unusual' || idle.verdict === 'cannot tell') return [];
+  return [
+    {
+      code: `W_IDLE_${idle.verdict.toUpperCase().replaceAll(' ', '_')}`,
+      severity: 'warning',
+      message: `The idle of ${after.name} looks like this: ${idle.verdict}. ${idle.evidence.join('; ')}.`,
+      where: { setup: after.name },
+      fix: idle.fix,
+    },
+  ];
+}

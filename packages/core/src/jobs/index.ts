@@ -1,0 +1,5 @@
+export { checkLog } from './checkLog.js';
+export { forecastTrial } from './forecastTrial.js';
+export { type PlanOptions, planTrial } from './planTrial.js';
+export { reconcileTrial } from './reconcileTrial.js';
+export { runTrial } from './runTrial.js';

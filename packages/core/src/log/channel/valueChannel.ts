@@ -1,0 +1,140 @@
+import type { Finding, Place } from '../../findings/index.js';
+import type { Channel, Spread } from '../log.js';
+import type { ResolvedColumn } from '../table/resolveColumn.js';
+import type { HeadColumn } from '../table/settleTable.js';
+import { shownName } from '../text/shownName.js';
+import type { TimeAxis } from '../time/timeAxis.js';
+import type { TimeForm } from '../time/timeColumn.js';
+import { parseName } from '../words/nameAndUnit.js';
+import { quantityDimensions } from '../words/quantityDimensions.js';
+import { takeOutImpossible } from './checks/impossible.js';
+import { takeOutSentinels } from './checks/sentinels.js';
+import { type Recognition, recognise } from './columnChannel.js';
+import { freshnessOf } from './freshness.js';
+import type { Polling } from './polling.js';
+import { quantumOf } from './quantum.js';
+import { refreshSpread } from './refresh.js';
+
+/** What all channels of a log share. */
+export interface ChannelSetting {
+  readonly axis: TimeAxis;
+  readonly polling: Polling | null;
+  /** Per row the column that alone changed, -1 none, -2 several. */
+  readonly changes: Int16Array;
+  /** Ones, for channels that are new in every row. */
+  readonly all: Uint8Array;
+  readonly everyRow: Spread | null;
+  readonly gaugeStoich: number;
+  readonly where: Place;
+}
+
+/** A column as a channel in SI. Its numbers are converted where they stand. */
+export function valueChannel(
+  head: HeadColumn,
+  column: number,
+  resolved: ResolvedColumn,
+  setting: ChannelSetting,
+  findings: Finding[],
+): Channel {
+  const { axis, all, where } = setting;
+  const { values } = resolved;
+  const place = { ...where, channel: head.name };
+  const recognition = recogniseColumn(head, resolved, setting.gaugeStoich);
+  if (recognition.wanted !== null && recognition.quantity === null) findings.push(unitUnknown(head, recognition.evidence, where));
+  const { toSi, wanted: _, ...known } = recognition;
+  const temperature = recognition.quantity !== null && quantityDimensions[recognition.quantity][0] === 'temperature';
+  const impossible = recognition.quantity === null ? null : takeOutImpossible(values, temperature, toSi, axis.timeS, place);
+  if (impossible !== null) findings.push(impossible);
+  let quantum = quantumOf(values);
+  const sentinel = recognition.quantity === null ? null : takeOutSentinels(values, temperature, quantum, place);
+  if (sentinel !== null) {
+    findings.push(sentinel);
+    quantum = quantumOf(values);
+  }
+  const { fresh, how } = freshnessOf(values, column, axis.parts, setting.polling, setting.changes, quantum, all);
+  if (toSi !== null && (toSi(1) !== 1 || toSi(-250.3) !== -250.3)) convert(values, toSi);
+  return {
+    name: head.name,
+    originalName: head.originalName,
+    column,
+    ...known,
+    values,
+    fresh,
+    freshBy: how,
+    refreshS: fresh === all ? setting.everyRow : refreshSpread(axis.timeS, fresh, axis.parts),
+    quantum: toSi === null || quantum === 0 ? quantum : Math.abs(toSi(quantum) - toSi(0)),
+    missing: missingIn(values),
+  };
+}
+
+function convert(values: Float64Array, toSi: (value: number) => number): void {
+  for (let i = 0; i < values.length; i++) values[i] = toSi(values[i]!);
+}
+
+function missingIn(values: Float64Array): number {
+  if (!values.includes(Number.NaN)) return 0;
+  let missing = 0;
+  for (let i = 0; i < values.length; i++) if (Number.isNaN(values[i]!)) missing++;
+  return missing;
+}
+
+/** The time column as a channel: seconds from the first row. */
+export function timeChannel(
+  head: HeadColumn,
+  column: number,
+  form: TimeForm,
+  evidence: string,
+  { axis, all, everyRow }: ChannelSetting,
+): Channel {
+  return {
+    name: head.name,
+    originalName: head.originalName,
+    column,
+    quantity: 'time',
+    bank: null,
+    position: null,
+    reference: null,
+    unit: form.unit,
+    standing: head.stated !== null ? 'stated' : form.evidence.startsWith('no unit') ? 'guessed' : 'recognised',
+    evidence,
+    values: axis.timeS,
+    fresh: all,
+    freshBy: 'every row',
+    refreshS: everyRow,
+    quantum: axis.tickS,
+    missing: 0,
+  };
+}
+
+const holds: Readonly<Record<Exclude<ResolvedColumn['kind'], 'number' | 'with unit'>, string>> = {
+  clock: 'holds clock times',
+  state: 'a state, 1 for on and 0 for off',
+  text: 'holds words',
+  empty: 'holds nothing',
+};
+
+function recogniseColumn(head: HeadColumn, { kind, cellUnit, values }: ResolvedColumn, gaugeStoich: number): Recognition {
+  const named = cellUnit === '' ? head.named : parseName(head.named.words, cellUnit);
+  if (kind === 'number' || kind === 'with unit' || head.stated !== null) return recognise(named, head.stated, values, gaugeStoich);
+  return {
+    quantity: null,
+    bank: null,
+    position: null,
+    reference: null,
+    unit: '',
+    standing: 'unknown',
+    evidence: holds[kind],
+    toSi: null,
+    wanted: null,
+  };
+}
+
+function unitUnknown(head: HeadColumn, evidence: string, where: Place): Finding {
+  return {
+    code: 'W_UNIT_UNKNOWN',
+    severity: 'warning',
+    message: `not used: ${evidence}.`,
+    where: { ...where, channel: head.name },
+    fix: `Say what it is, for example channels: { "${shownName(head.name)}": … } with its unit.`,
+  };
+}

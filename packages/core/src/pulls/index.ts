@@ -1,0 +1,14 @@
+export { boostChannel, type ChannelOfRun, channelCurve, channelOf, type PullsCurve, pullsCurve, ratioChannel } from './channelCurve.js';
+export { comparedPairs } from './comparedPairs.js';
+export { estimatorFindings } from './estimatorFindings.js';
+export { fitSetups } from './fitSetups.js';
+export type { FittedSetup } from './fittedSetup.js';
+export { directionFindings, headingsOf } from './headings.js';
+export { type FoundCeiling, logCeilings } from './logCeilings.js';
+export { measuredRoad } from './measuredRoad.js';
+export { type OpenedLog, openRun, type ReadRun, readingKey } from './openRun.js';
+export { type LoadedRun, preparePulls, type TrialPull } from './preparePulls.js';
+export { pullLevels } from './pullLevels.js';
+export { chargeTemperatures, pullResult } from './pullResult.js';
+export { absoluteValues, runBarometer } from './truePressure.js';
+export { twoWayFindings, twoWayWinds } from './twoWay.js';

@@ -1,0 +1,16 @@
+export type * from './budgetTypes.js';
+export type * from './calculatedTypes.js';
+export type * from './changeSheetTypes.js';
+export type * from './checkTypes.js';
+export type * from './curveTypes.js';
+export type * from './estimatorTypes.js';
+export type * from './mixtureTypes.js';
+export { nullable } from './nullable.js';
+export type * from './planResult.js';
+export type * from './pressureTypes.js';
+export type * from './result.js';
+export type * from './routesTypes.js';
+export type * from './standing.js';
+export type * from './stripResult.js';
+export type * from './supplyTypes.js';
+export type * from './topEndTypes.js';
