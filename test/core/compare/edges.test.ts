@@ -7,6 +7,7 @@ import {
   type PowerDifference,
   verdictReasons,
   verdictRegions,
+  whyNotTold,
 } from '../../../packages/core/src/compare/index.js';
 import type { Band } from '../../../packages/core/src/uncertainty/index.js';
 
@@ -192,17 +193,23 @@ describe('overallVerdict', () => {
     expect(overallVerdict(difference(flat(6, valueW), flat(6, 1000)), [], air(6, -2500, 2500), known).reasons).toEqual(reasons);
   });
 
-  it('has a sentence for every reason', () => {
-    expect(verdictReasons).toEqual({
-      AIR_COULD_EXPLAIN: 'The change of the air could explain the difference.',
-      BAND_TOO_WIDE: 'The band is wider than ±12 % of power: a change worth having could hide in it.',
-      REPEATABILITY_UNKNOWN: 'No setup has two pulls of one outing, so how well pulls repeat is unknown.',
-      OUTING_ASSUMED: 'The setups were logged in different or unknown outings; how much outings differ is assumed.',
-      SAME_FILE: 'Both setups rest on the same recording.',
-      NO_PULLS: 'A setup has no usable full-load pull.',
-      SPEED_IN_DOUBT: 'A speed that power is worked out from contradicts its name or unit; power follows its square or its cube.',
-      NO_OVERLAP: 'The pulls of the two setups share no range of engine speed.',
-    });
+  it('has for every reason a sentence, a remedy, and what stands behind "Cannot tell"', () => {
+    for (const { sentence, remedy } of Object.values(verdictReasons)) {
+      expect(sentence).toMatch(/^[A-Z].*\.$/);
+      expect(remedy).toMatch(/^[A-Z].*\.$/);
+    }
+    expect(verdictReasons.BAND_TOO_WIDE.sentence).toContain('wider than ±12 % of power');
+    expect(Object.entries(verdictReasons).flatMap(([code, { severity }]) => (severity === 'note' ? [code] : []))).toEqual([
+      'OUTING_ASSUMED',
+    ]);
+  });
+
+  it.each([
+    [['REPEATABILITY_UNKNOWN', 'OUTING_ASSUMED'], 'one pull a setup does not show how well pulls repeat'],
+    [['OUTING_ASSUMED', 'BAND_TOO_WIDE', 'NO_PULLS'], 'a setup has no usable full-load pull'],
+    [['AIR_COULD_EXPLAIN'], null],
+  ] as const)('of %j the first that takes the answer away is said', (reasons, said) => {
+    expect(whyNotTold(reasons)).toBe(said);
   });
 });
 

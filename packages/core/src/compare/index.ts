@@ -12,4 +12,5 @@ export {
 } from './changedBesides.js';
 export { bandPartNames, type PowerDifference, powerDifference } from './difference.js';
 export { meanOf, type VerdictRegion, verdictRegions } from './regions.js';
-export { type OverallVerdict, overallVerdict, verdictReasons } from './verdict.js';
+export { type OverallVerdict, overallVerdict } from './verdict.js';
+export { type VerdictReasonCode, verdictReasons, whyNotTold } from './verdictReasons.js';

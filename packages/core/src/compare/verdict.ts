@@ -1,23 +1,9 @@
 import type { AirShare } from './air.js';
 import type { PowerDifference } from './difference.js';
 import { leastPoints, type VerdictRegion } from './regions.js';
+import { uselessShare, type VerdictReasonCode } from './verdictReasons.js';
 
 export type OverallVerdict = 'gain' | 'loss' | 'mixed' | 'no clear change' | 'cannot tell';
-
-/** Half-width of the band beyond which "no clear change" would mislead, as a share of power; common practice, no source. */
-const uselessShare = 0.12;
-
-/** Reasons that a verdict may carry, each with a sentence. */
-export const verdictReasons: Readonly<Record<string, string>> = {
-  AIR_COULD_EXPLAIN: 'The change of the air could explain the difference.',
-  SPEED_IN_DOUBT: 'A speed that power is worked out from contradicts its name or unit; power follows its square or its cube.',
-  BAND_TOO_WIDE: `The band is wider than ±${(100 * uselessShare).toFixed(0)} % of power: a change worth having could hide in it.`,
-  REPEATABILITY_UNKNOWN: 'No setup has two pulls of one outing, so how well pulls repeat is unknown.',
-  OUTING_ASSUMED: 'The setups were logged in different or unknown outings; how much outings differ is assumed.',
-  SAME_FILE: 'Both setups rest on the same recording.',
-  NO_PULLS: 'A setup has no usable full-load pull.',
-  NO_OVERLAP: 'The pulls of the two setups share no range of engine speed.',
-};
 
 /**
  * One verdict for a whole comparison, with its reasons.
@@ -36,11 +22,11 @@ export function overallVerdict(
     readonly outingAssumed: boolean;
     readonly speedInDoubt: boolean;
   },
-): { readonly verdict: OverallVerdict; readonly reasons: readonly string[] } {
+): { readonly verdict: OverallVerdict; readonly reasons: readonly VerdictReasonCode[] } {
   if (facts.missingPulls) return { verdict: 'cannot tell', reasons: ['NO_PULLS'] };
   if (difference === null || air === null) return { verdict: 'cannot tell', reasons: ['NO_OVERLAP'] };
   if (difference.identical) return { verdict: 'no clear change', reasons: ['SAME_FILE'] };
-  const reasons: string[] = [];
+  const reasons: VerdictReasonCode[] = [];
   if (facts.outingAssumed) reasons.push('OUTING_ASSUMED');
   if (facts.speedInDoubt) return { verdict: 'cannot tell', reasons: ['SPEED_IN_DOUBT', ...reasons] };
   if (!facts.repeatabilityKnown) return { verdict: 'cannot tell', reasons: ['REPEATABILITY_UNKNOWN', ...reasons] };

@@ -9,6 +9,7 @@ import {
   type PowerDifference,
   powerDifference,
   powerRules,
+  type VerdictReasonCode,
   type VerdictRegion,
   verdictReasons,
   verdictRegions,
@@ -166,24 +167,9 @@ function relativeSpread(inputs: RunInputs): number {
   return inputs.airDensityKgPerM3.spread / inputs.airDensityKgPerM3.value;
 }
 
-function reasonFinding(reason: string, before: string, after: string): Finding {
-  const fixes: Readonly<Record<string, string>> = {
-    AIR_COULD_EXPLAIN: 'Log both setups in the same hour, or more than once each on days of different air.',
-    SPEED_IN_DOUBT: 'Do what the warning on that channel says.',
-    BAND_TOO_WIDE: 'Log more pulls of each setup, at a higher rate, on one road in both directions.',
-    REPEATABILITY_UNKNOWN: 'Log at least three pulls of each setup in one outing.',
-    OUTING_ASSUMED: 'Log both setups in one outing, before-after-before, and name the outing in the trial.',
-    NO_PULLS: 'Run check on the log: it says what was found and what is missing.',
-    NO_OVERLAP: 'Log pulls of both setups over the same range of engine speed in the same gear.',
-    SAME_FILE: 'Give each setup its own logs.',
-  };
-  return {
-    code: reason,
-    severity: reason === 'OUTING_ASSUMED' ? 'note' : 'warning',
-    message: `${before} to ${after}: ${verdictReasons[reason] ?? reason}`,
-    where: { setup: after },
-    fix: fixes[reason] ?? '',
-  };
+function reasonFinding(code: VerdictReasonCode, before: string, after: string): Finding {
+  const { severity, sentence, remedy } = verdictReasons[code];
+  return { code, severity, message: `${before} to ${after}: ${sentence}`, where: { setup: after }, fix: remedy };
 }
 
 /** Outings that the used pulls come from; null where any is unknown. */
@@ -202,7 +188,7 @@ function standingOf(name: string, spread: Repeatability, pulls: FittedSetup['use
 function powerResult(
   difference: PowerDifference | null,
   air: AirShare | null,
-  reasons: readonly string[],
+  reasons: readonly VerdictReasonCode[],
 ): ComparisonResult['wheelPowerW'] {
   const base = { level: 0.95, simultaneous: true };
   if (difference === null || air === null) {
@@ -215,7 +201,7 @@ function powerResult(
       airCouldExplainW: [],
       airLowW: [],
       airHighW: [],
-      status: reasons.map((reason) => verdictReasons[reason] ?? reason).join(' '),
+      status: reasons.map((reason) => verdictReasons[reason].sentence).join(' '),
     };
   }
   const { differenceW, band, engineSpeedRpm } = difference;

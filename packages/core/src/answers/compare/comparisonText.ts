@@ -1,4 +1,4 @@
-import type { PowerDifference, VerdictRegion } from '../../compare/index.js';
+import { type PowerDifference, type VerdictReasonCode, type VerdictRegion, whyNotTold } from '../../compare/index.js';
 import { numberText, rpmText } from '../../units/index.js';
 
 /** How numbers are shown to people. */
@@ -30,14 +30,6 @@ function counted(count: number): string {
   return words[count] ?? String(count);
 }
 
-/** Why a comparison cannot tell, by its reasons; the first that holds is said. */
-const whyNot: readonly (readonly [reason: string, words: string])[] = [
-  ['NO_PULLS', 'a setup has no usable full-load pull'],
-  ['NO_OVERLAP', 'the pulls share no range of engine speed'],
-  ['REPEATABILITY_UNKNOWN', 'one pull a setup does not show how well pulls repeat'],
-  ['SPEED_IN_DOUBT', 'a speed that power is worked out from contradicts its name or unit'],
-];
-
 /**
  * One sentence a comparison: where it gained or lost, by how much with the band, where it did not, from how many pulls and outings.
  *
@@ -54,15 +46,15 @@ export function comparisonSentence(
     readonly pullsBefore: number;
     readonly pullsAfter: number;
     readonly outings: number | null;
-    readonly reasons: readonly string[];
+    readonly reasons: readonly VerdictReasonCode[];
   },
 ): string {
   const { units } = facts;
   const pulls = `${capital(counted(facts.pullsBefore))} and ${counted(facts.pullsAfter)} pulls, ${facts.outings === null ? 'outings unknown' : facts.outings === 1 ? 'one outing' : `${counted(facts.outings)} outings`}.`;
   if (facts.reasons.includes('SAME_FILE')) return 'Both setups are the same recording: the difference is exactly zero.';
   if (verdict === 'cannot tell') {
-    const [, why] = whyNot.find(([reason]) => facts.reasons.includes(reason)) ?? [null, 'the band is too wide for any change worth having'];
-    return `Cannot tell: ${why}. ${pulls}`;
+    const why = whyNotTold(facts.reasons);
+    return `Cannot tell${why === null ? '' : `: ${why}`}. ${pulls}`;
   }
   const parts: string[] = [];
   for (const region of regions) {

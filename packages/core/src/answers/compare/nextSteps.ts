@@ -1,11 +1,11 @@
-import type { PowerDifference } from '../../compare/index.js';
+import type { PowerDifference, VerdictReasonCode } from '../../compare/index.js';
 import type { FittedSetup } from '../../pulls/index.js';
 import type { ChangedBesides } from '../../result/index.js';
 
 /** What would settle the question best, most useful first. */
 export function nextSteps(facts: {
   readonly verdict: string;
-  readonly reasons: readonly string[];
+  readonly reasons: readonly VerdictReasonCode[];
   readonly changedBesides: readonly ChangedBesides[];
   readonly difference: PowerDifference | null;
   readonly before: FittedSetup;
