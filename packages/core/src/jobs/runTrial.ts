@@ -32,6 +32,7 @@ import {
   openRun,
   preparePulls,
   pullLevels,
+  pullTraces,
   type ReadRun,
   readingKey,
   twoWayFindings,
@@ -51,6 +52,7 @@ import { version } from '../version.js';
  * @param openLog Opens a log by the path that the trial gives it.
  * @param options `correction`: standard by which each run's factor is shown; power itself stays uncorrected. `fuelAxis`: what the rows of the measured error table run along, default pressure.
  * `formulaParser`: from `loadFormulaParser`, needed where the trial has calculated quantities; null leaves those out.
+ * `units`: for people, instead of the trial's own. `traces`: the readings of every pull go into the result, for the report's pull viewer.
  * @returns The result that every report, table and notebook is made from.
  * @throws PullproofError with the code of what cannot be used: the trial file, or a log.
  */
@@ -62,12 +64,14 @@ export function runTrial(
     readonly correction?: CorrectionStandard | undefined;
     readonly fuelAxis?: FuelAxis | undefined;
     readonly formulaParser?: FormulaParser | null | undefined;
+    readonly units?: TrialResult['units'] | undefined;
+    readonly traces?: boolean | undefined;
   } = {},
 ): TrialResult {
   const { fuelAxis = 'pressure' } = options;
   const file = parseTrial(trialText, trialPath);
   const formulas = trialFormulas(file, trialText, options.formulaParser);
-  const trial = resolveTrial(file);
+  const trial = resolveTrial(options.units === undefined ? file : { ...file, units: options.units });
   const opened = new Map<string, ReadRun>();
   const loaded: LoadedRun[] = trial.setups.flatMap((setup, index) =>
     setup.runs.map((inputs): LoadedRun => {
@@ -150,6 +154,7 @@ export function runTrial(
     }),
     ceilings: pressure.ceilings,
     topEnd: top.result,
+    ...(options.traces === true ? { traces: pullTraces(setups) } : {}),
     ...(formulas.length === 0 ? {} : { calculated: calculated.results }),
     assumptions: [...road.assumptions, ...watched.assumptions, ...mixtureAssumptions(setups, mixtures), ...supplied.assumptions],
     findings: unique(findings.map((finding) => seenFromTrial(finding, trialPath))),

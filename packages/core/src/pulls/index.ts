@@ -10,5 +10,6 @@ export { type OpenedLog, openRun, type ReadRun, readingKey } from './openRun.js'
 export { type LoadedRun, preparePulls, type TrialPull } from './preparePulls.js';
 export { pullLevels } from './pullLevels.js';
 export { chargeTemperatures, pullResult } from './pullResult.js';
+export { pullTraces } from './pullTraces.js';
 export { absoluteValues, runBarometer } from './truePressure.js';
 export { twoWayFindings, twoWayWinds } from './twoWay.js';

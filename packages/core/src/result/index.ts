@@ -14,3 +14,4 @@ export type * from './standing.js';
 export type * from './stripResult.js';
 export type * from './supplyTypes.js';
 export type * from './topEndTypes.js';
+export type * from './traceTypes.js';

@@ -13,6 +13,7 @@ import type { RoutesResult } from './routesTypes.js';
 import type { Standing } from './standing.js';
 import type { FuelSupplyResult } from './supplyTypes.js';
 import type { TopEndResult } from './topEndTypes.js';
+import type { PullTrace } from './traceTypes.js';
 
 export type { BandBounds, CurveResult, StatedValue } from './curveTypes.js';
 export type { EstimatorResult } from './estimatorTypes.js';
@@ -209,6 +210,8 @@ export interface TrialResult {
   readonly ceilings?: readonly CeilingResult[];
   /** What limits power towards the top. */
   readonly topEnd?: TopEndResult;
+  /** Readings of every pull, for a picture; only where they were asked for. */
+  readonly traces?: readonly PullTrace[];
   /** Quantities made by the formulas of the trial; left out where it has none. */
   readonly calculated?: readonly CalculatedResult[];
   /** Every input that was not measured or entered, with its spread. */
