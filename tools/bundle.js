@@ -12,7 +12,7 @@ const kindNote = 'package.json';
 const pageScriptsFile = path.join(root, 'packages/report/dist/pageScripts.js');
 
 /** What runs in a page is the same in every page: it is packed here, once, and not at every report. */
-const madeBeforehand = {
+export const pageScriptsMadeBeforehand = {
   name: 'page-scripts-made-beforehand',
   /** @param {string} id */
   async load(id) {
@@ -27,7 +27,7 @@ export async function bundle() {
   const build = await rolldown({
     input: { main: path.join(dist, 'main.js'), checkWorker: path.join(dist, 'jobs/checkWorker.js') },
     platform: 'node',
-    plugins: [madeBeforehand],
+    plugins: [pageScriptsMadeBeforehand],
     logLevel: 'warn',
   });
   const { output } = await build.generate({

@@ -32,6 +32,7 @@ const packageArrows = {
   core: [],
   figures: ['core'],
   report: ['core', 'figures'],
+  page: ['core', 'figures', 'report'],
   cli: ['core', 'figures', 'report'],
   notebook: ['core', 'figures', 'report'],
   simulation: [],

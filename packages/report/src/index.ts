@@ -5,4 +5,5 @@ export { jsonForScript } from './jsonScript.js';
 export { renderCheck } from './renderCheck.js';
 export { renderReport } from './renderReport.js';
 export { renderForecast, renderReconcile } from './renderStrip.js';
+export { reportPolicy } from './reportPolicy.js';
 export type { Block, FigureBlock, ReportSection } from './section.js';

@@ -1,0 +1,108 @@
+import {
+  checkLog,
+  forecastTrial,
+  measuredErrorCsv,
+  newTrial,
+  type OpenedLog,
+  PullproofError,
+  parseTrial,
+  planTrial,
+  readLog,
+  reconcileTrial,
+  runTrial,
+  type TrialResult,
+} from '@pullproof/core';
+import { renderCheck, renderForecast, renderReconcile, renderReport } from '@pullproof/report';
+import { parse, stringify } from 'yaml';
+import type { Answer, Draft, JobName, Jobs, SeenLog, Topic } from './messages.js';
+import { openFile } from './openFile.js';
+import { pullSketches } from './sketch.js';
+import { unknownColumns } from './unknownColumns.js';
+
+export type Tell = (what: string, share: number) => void;
+type Job<Name extends JobName> = (given: Jobs[Name]['given'], tell: Tell) => Jobs[Name]['made'];
+
+const trialPath = 'trial.yaml';
+
+/** The worker's side of the page: the files that were dropped, what was read of them, and the jobs of core and report on them. */
+export function workbench(): { readonly [Name in JobName]: Job<Name> } {
+  const files = new Map<string, Blob>();
+  const seen = new Map<string, SeenLog>();
+
+  const fileOf = (path: string): Blob => {
+    const file = files.get(path);
+    if (file !== undefined) return file;
+    throw new PullproofError('E_INPUT', `The log ${path} is not here.`, { path }, 'Drop it on the page, or take its run out.');
+  };
+  const opener =
+    (tell: Tell, read: Set<string>) =>
+    (path: string): OpenedLog => {
+      read.add(path);
+      return openFile(fileOf(path), (share) => tell(`reading ${path}`, share));
+    };
+  const textOf = (draft: Draft): string => stringify(draft, { lineWidth: 0 });
+  const run = (draft: Draft, tell: Tell, read = new Set<string>()): TrialResult => runTrial(textOf(draft), trialPath, opener(tell, read));
+
+  const topics: { readonly [Name in Topic]: (draft: Draft, tell: Tell) => string } = {
+    forecast: (draft, tell) => renderForecast(forecastTrial(textOf(draft), trialPath, opener(tell, new Set()))),
+    reconcile: (draft, tell) => renderReconcile(reconcileTrial(textOf(draft), trialPath, opener(tell, new Set()))),
+    plan: (draft, tell) => JSON.stringify(planTrial(textOf(draft), trialPath, opener(tell, new Set()))),
+    check: () => renderCheck({ schema: 'pullproof/check@1', logs: [...seen.values()].map(({ checked }) => checked) }),
+  };
+
+  return {
+    read: ({ name, file }, tell) => {
+      const { chunks, sha256, sizeBytes } = openFile(file, (share) => tell(`reading ${name}`, share));
+      const log = readLog(chunks, { path: name, sizeBytes });
+      tell(`looking at ${name}`, 1);
+      const one: SeenLog = { checked: checkLog(log), sha256: sha256(), pulls: pullSketches(log), unknown: unknownColumns(log) };
+      files.set(name, file);
+      seen.set(name, one);
+      return one;
+    },
+    forget: ({ name }) => {
+      files.delete(name);
+      seen.delete(name);
+      return null;
+    },
+    propose: ({ names }) => withoutMarks(parse(newTrial(names.flatMap((name) => seen.get(name)?.checked ?? [])))) as Draft,
+    open: ({ text }) => {
+      parseTrial(text, trialPath);
+      return parse(text) as Draft;
+    },
+    write: ({ draft }) => textOf(draft),
+    answer: ({ draft }, tell): Answer => {
+      const read = new Set<string>();
+      const result = run(draft, tell, read);
+      tell('writing the report', 1);
+      return { result, report: renderReport(result), logsRead: read.size };
+    },
+    topic: ({ topic, draft }, tell) => topics[topic](draft, tell),
+    fuelTable: ({ draft }, tell) => {
+      const made = run(draft, tell).setups.flatMap(({ fuelTable: own }) =>
+        own?.table ? [measuredErrorCsv(own.table, own.provenance)] : [],
+      );
+      if (made.length === 0)
+        throw new PullproofError(
+          'E_NO_FUEL_TABLE',
+          'There is no fueling error to write.',
+          {},
+          'Log lambda and commanded lambda in the pulls.',
+        );
+      const [first = '', ...others] = made;
+      return first + others.map((one) => one.slice(one.indexOf('\r\n') + 2)).join('');
+    },
+  };
+}
+
+/** A new trial has marks where only the owner knows the value; here such a field is left out, and assumed until it is filled in. */
+function withoutMarks(value: unknown): unknown {
+  if (Array.isArray(value)) return value.map(withoutMarks).filter((one) => one !== undefined);
+  if (typeof value === 'string' && value.includes('FILL IN')) return undefined;
+  if (typeof value !== 'object' || value === null) return value ?? undefined;
+  const kept = Object.entries(value).flatMap(([key, inside]) => {
+    const one = withoutMarks(inside);
+    return one === undefined ? [] : [[key, one] as const];
+  });
+  return kept.length === 0 ? undefined : Object.fromEntries(kept);
+}
