@@ -8,7 +8,7 @@ import { findStretches, parseTrial, readLog, resolveTrial } from '@pullproof/cor
 import { makeLog, plainLogger, rpmPerMps, studyAir, studyCar, studyPowerW } from '@pullproof/simulation';
 import { bSplineBasis, bSplineValues, cholesky, choleskyInverse } from '../packages/core/dist/maths/index.js';
 import { fitTorque, localTorque, setupCurve, torqueGuess } from '../packages/core/dist/power/index.js';
-import { preparePulls } from '../packages/core/dist/trial/pulls/preparePulls.js';
+import { preparePulls } from '../packages/core/dist/pulls/preparePulls.js';
 import { studyTrialYaml } from '../packages/simulation/dist/studyCar.js';
 
 const usualGear = 3;

@@ -4,16 +4,12 @@
 // `--whole`: so many of them also through runTrial, to see that the answer is the same; `--again`: so many also with their deciding channel taken out.
 import { appendFileSync, existsSync, readFileSync, writeFileSync } from 'node:fs';
 import { parseArgs } from 'node:util';
-import { parseTrial, resolveTrial, runTrial } from '@pullproof/core';
+import { parseTrial, runTrial } from '@pullproof/core';
 import { topEndCase, topEndFaults } from '@pullproof/simulation';
-import { openRun } from '../packages/core/dist/trial/comparison/runTrial.js';
 // The steps of runTrial by themselves, so that the bands that this part does not use need not be simulated.
-import { expectedRatioOf } from '../packages/core/dist/trial/pressure/comparePressure.js';
-import { pressureParts } from '../packages/core/dist/trial/pressure/pressureParts.js';
-import { fitSetups } from '../packages/core/dist/trial/pulls/fitSetups.js';
-import { measuredRoad } from '../packages/core/dist/trial/pulls/measuredRoad.js';
-import { preparePulls } from '../packages/core/dist/trial/pulls/preparePulls.js';
-import { topEndAnalysis } from '../packages/core/dist/trial/topEnd/topEndAnalysis.js';
+import { pressures } from '../packages/core/dist/answers/pressure/pressureParts.js';
+import { topEndAnalysis } from '../packages/core/dist/answers/topEnd/topEndAnalysis.js';
+import { gatherEvidence } from '../packages/core/dist/pulls/index.js';
 
 function opener(made) {
   const bytes = new Map([...made.logs].map(([path, text]) => [path, new TextEncoder().encode(text)]));
@@ -29,20 +25,12 @@ export function wholeAnswer(made) {
 
 /** The same answer by the same steps, from the text of the trial and its logs on, leaving out what it does not rest on. */
 export function answer(made) {
-  const open = opener(made);
-  const opened = new Map();
-  const trial = resolveTrial(parseTrial(made.trial, 'trial.yaml'));
-  const loaded = trial.setups.flatMap(({ runs }, setup) => runs.map((inputs) => ({ setup, inputs, ...openRun(inputs, open, opened) })));
-  const road = measuredRoad(loaded, trial, 'trial.yaml');
-  const { pulls } = preparePulls(road.runs, road.grades);
-  const [before, after] = fitSetups(
-    trial.setups.map(({ name }) => name),
-    road.runs,
-    pulls,
-  );
-  const { found } = pressureParts([before, after]);
+  const evidence = gatherEvidence(parseTrial(made.trial, 'trial.yaml'), opener(made));
+  const [before, after] = evidence.setups;
+  const { found } = evidence.ceilings();
+  const expectedRatio = pressures(evidence).answer[0]?.expectedRatio ?? null;
   return {
-    pair: topEndAnalysis(after, before, { ceilings: found, expectedRatio: expectedRatioOf(before, after, found) }),
+    pair: topEndAnalysis(after, before, { ceilings: found, expectedRatio }),
     single: topEndAnalysis(after, null, { ceilings: found, expectedRatio: null }),
   };
 }

@@ -21,8 +21,8 @@ const roomTiers = {
   trial: [['file'], ['inputs'], ['new']],
   answers: [
     ['power', 'pressure', 'mixture', 'warning', 'changeSheet', 'calculated'],
-    ['fuel', 'topEnd'],
     ['compare'],
+    ['fuel', 'topEnd'],
     ['strip', 'plan', 'check'],
   ],
 };

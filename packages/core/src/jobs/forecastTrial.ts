@@ -21,7 +21,7 @@ import {
   type UncertainDay,
   worthOfChange,
 } from '../strip/index.js';
-import type { RunInputs } from '../trial/index.js';
+import type { RunInputs, TrialFile } from '../trial/index.js';
 import { parseTrial, resolveTrial } from '../trial/index.js';
 import { numberText, rpmText } from '../units/index.js';
 import { runTrial } from './runTrial.js';
@@ -32,18 +32,18 @@ const drivelineLoss = { value: 0.15, spread: 0.04 };
 /**
  * The whole job before the strip: a trial file and its logs in, what each setup will run out.
  *
- * @param trialText Text of the trial file.
+ * @param trial Text of the trial file, or the trial as `parseTrial` gives it.
  * @param trialPath Its path, for messages.
  * @param openLog Opens a log, or a CSV file of slips, by the path that the trial gives it.
  * @returns Forecasts by every method that the trial allows, the worth of changes, what slips taught.
  * @throws PullproofError with the code of what cannot be used.
  */
-export function forecastTrial(trialText: string, trialPath: string, openLog: (path: string) => OpenedLog): ForecastResult {
-  const file = parseTrial(trialText, trialPath);
+export function forecastTrial(trial: string | TrialFile, trialPath: string, openLog: (path: string) => OpenedLog): ForecastResult {
+  const file = typeof trial === 'string' ? parseTrial(trial, trialPath) : trial;
   const { slips, findings: slipFindings } = trialSlips(file, openLog);
-  const trial = runTrial(trialText, trialPath, openLog, { formulaParser: null });
+  const compared = runTrial(file, trialPath, openLog, { formulaParser: null });
   const inputs = resolveTrial(file);
-  const findings: Finding[] = [...trial.findings.filter(({ code }) => code !== 'ONE_SETUP'), ...slipFindings];
+  const findings: Finding[] = [...compared.findings.filter(({ code }) => code !== 'ONE_SETUP'), ...slipFindings];
   const dayOf = (setup: string): { inputs: RunInputs; source: string } => {
     const slip = slips.findLast((one) => one.setup === setup) ?? slips.at(-1);
     if (slip !== undefined) return { inputs: slip.inputs, source: `air, wind and load of ${slip.name}` };
@@ -51,10 +51,10 @@ export function forecastTrial(trialText: string, trialPath: string, openLog: (pa
     return { inputs: run, source: `air and load of ${run.log}` };
   };
   // One day for every setup, so that they can be compared.
-  const common = dayOf(trial.setups.at(-1)!.name);
+  const common = dayOf(compared.setups.at(-1)!.name);
   const models = new Map<string, PassModel>();
   let assumed: ForecastResult['assumed'] = [];
-  for (const setup of trial.setups) {
+  for (const setup of compared.setups) {
     const made = stripModel(file.car, common.inputs, setup);
     if (made.model === null) {
       findings.push({
@@ -72,7 +72,7 @@ export function forecastTrial(trialText: string, trialPath: string, openLog: (pa
   const learned = learn(slips, models);
   if (learned !== null) findings.push(...misfit(learned, trialPath));
   const forecasts: SetupForecast[] = [];
-  for (const setup of trial.setups) {
+  for (const setup of compared.setups) {
     forecasts.push(...byRule(setup, common.inputs));
     const model = models.get(setup.name);
     if (model === undefined) continue;
@@ -81,7 +81,7 @@ export function forecastTrial(trialText: string, trialPath: string, openLog: (pa
     if (learned !== null) forecasts.push(simulated(setup.name, model, day, learned, `${common.source}; learned from ${countOf(slips)}`));
     findings.push(...beyondCurve(setup.name, model, day, trialPath));
   }
-  const pairs = trial.comparisons.map((comparison) => ({
+  const pairs = compared.comparisons.map((comparison) => ({
     comparison,
     before: models.get(comparison.before),
     after: models.get(comparison.after),
@@ -91,14 +91,18 @@ export function forecastTrial(trialText: string, trialPath: string, openLog: (pa
   for (const { comparison, before, after } of pairs) {
     if (before === undefined || after === undefined) continue;
     const day = stripDay(common.inputs, before);
-    const changed = { model: after, day, powerDifferenceSpread: differenceSpread(comparison.wheelPowerW, trial.setups, comparison.before) };
+    const changed = {
+      model: after,
+      day,
+      powerDifferenceSpread: differenceSpread(comparison.wheelPowerW, compared.setups, comparison.before),
+    };
     worth.push({
       change: `${comparison.before} to ${comparison.after}`,
       setup: comparison.before,
       ...banded(worthOfChange(before, day, changed, options)),
     });
   }
-  const basis = trial.setups.at(-1)!.name;
+  const basis = compared.setups.at(-1)!.name;
   const model = models.get(basis);
   if (model !== undefined) worth.push(...usualChanges(basis, model, stripDay(common.inputs, model), options));
   const best = forecasts
@@ -106,9 +110,9 @@ export function forecastTrial(trialText: string, trialPath: string, openLog: (pa
     .map(({ etS }) => etS.low);
   return {
     schema: 'pullproof/forecast@1',
-    title: trial.title,
-    units: trial.units,
-    provenance: trial.provenance,
+    title: compared.title,
+    units: compared.units,
+    provenance: compared.provenance,
     day: {
       airDensityKgPerM3: common.inputs.airDensityKgPerM3.value,
       densityAltitudeM: densityAltitudeM(common.inputs.airDensityKgPerM3.value),

@@ -2,4 +2,4 @@ export { checkLog } from './checkLog.js';
 export { forecastTrial } from './forecastTrial.js';
 export { type PlanOptions, planTrial } from './planTrial.js';
 export { reconcileTrial } from './reconcileTrial.js';
-export { runTrial } from './runTrial.js';
+export { runTrial, type TrialOptions } from './runTrial.js';

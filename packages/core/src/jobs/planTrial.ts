@@ -1,21 +1,10 @@
 import { inputStanding, type PlannedPair, planAdvice, plannedPair, plannedParts, remedyFor, shownShare } from '../answers/index.js';
 import { bandPartNames } from '../compare/index.js';
 import type { Finding } from '../findings/index.js';
-import { type Repeatability, repeatability } from '../power/index.js';
-import type { FittedSetup } from '../pulls/index.js';
-import {
-  comparedPairs,
-  fitSetups,
-  type LoadedRun,
-  measuredRoad,
-  type OpenedLog,
-  openRun,
-  preparePulls,
-  pullLevels,
-  type ReadRun,
-} from '../pulls/index.js';
+import type { Repeatability } from '../power/index.js';
+import { evidenceOf, type FittedSetup, type OpenedLog, type ReadLogs } from '../pulls/index.js';
 import type { PlannedComparison, PlanOption, PlanPart, PlanResult, Standing } from '../result/index.js';
-import type { RunInputs } from '../trial/index.js';
+import type { RunInputs, TrialFile } from '../trial/index.js';
 import { parseTrial, resolveTrial } from '../trial/index.js';
 
 /** What a plan is to show, and how surely. */
@@ -26,6 +15,8 @@ export interface PlanOptions {
   readonly showW?: number;
   /** Probability of showing it; 0.8 when left out. */
   readonly power?: number;
+  /** Logs as read, see `runTrial`. */
+  readonly readLogs?: ReadLogs;
 }
 
 const mostPulls = 60;
@@ -36,7 +27,7 @@ const level = 0.95;
  *
  * Logs that are not there yet, and setups without runs, are planned for: like the logged setup, or from typical spreads marked assumed.
  *
- * @param trialText Text of the trial file.
+ * @param trial Text of the trial file, or the trial as `parseTrial` gives it.
  * @param trialPath Its path, for messages.
  * @param openLog Opens a log by the path that the trial gives it; null where there is none yet.
  * @param options What is to be shown, with which power.
@@ -47,45 +38,30 @@ const level = 0.95;
  * Source: {@link detectableEffect}; simulation of the product's own band where more than one error counts.
  */
 export function planTrial(
-  trialText: string,
+  trial: string | TrialFile,
   trialPath: string,
   openLog: (path: string) => OpenedLog | null,
   options: PlanOptions = {},
 ): PlanResult {
   const { power = 0.8 } = options;
-  const file = parseTrial(trialText, trialPath);
+  const file = typeof trial === 'string' ? parseTrial(trial, trialPath) : trial;
   const withRuns = file.setups.filter(({ runs }) => runs !== undefined && runs.length > 0);
-  const trial = withRuns.length === 0 ? null : resolveTrial({ ...file, setups: withRuns });
-  const inputsOf = (name: string): readonly RunInputs[] => trial?.setups.find((setup) => setup.name === name)?.runs ?? [];
-  const findings: Finding[] = [];
-  const opened = new Map<string, ReadRun>();
-  const names = file.setups.map(({ name }) => name);
-  const runs = names.flatMap((name, setup) =>
-    inputsOf(name).flatMap((inputs): LoadedRun[] => {
-      const ready = openLog(inputs.log);
-      if (ready === null) {
-        findings.push(notThereYet(inputs));
-        return [];
-      }
-      const { log, found } = openRun(inputs, () => ready, opened);
-      return [{ setup, inputs, log, found }];
-    }),
-  );
-  const road = measuredRoad(runs, trial ?? { fromCoastDowns: [], assumptions: [], findings: [] }, trialPath);
-  const prepared = preparePulls(road.runs, road.grades);
-  const setups = fitSetups(names, road.runs, prepared.pulls);
-  const spread = repeatability(pullLevels(setups));
-  for (const { log } of opened.values()) findings.push(...log.findings.filter(({ severity }) => severity !== 'note'));
+  const inputs = withRuns.length === 0 ? null : resolveTrial({ ...file, setups: withRuns });
+  const inputsOf = (name: string): readonly RunInputs[] => inputs?.setups.find((setup) => setup.name === name)?.runs ?? [];
+  const { setups, pairs, spread, road, notThere, findings } = evidenceOf(file, inputs, openLog, options);
   return {
     schema: 'pullproof/plan@1',
     title: file.title,
     units: file.units,
     power,
     level,
-    comparisons: comparedPairs(names.length).map(([before, after]) =>
-      planComparison(setups[before]!, setups[after]!, spread, inputsOf, { ...options, power }),
-    ),
-    findings: [...road.findings, ...findings, ...prepared.findings],
+    comparisons: pairs.map(([before, after]) => planComparison(setups[before]!, setups[after]!, spread, inputsOf, { ...options, power })),
+    findings: [
+      ...road.findings,
+      ...notThere.map(notThereYet),
+      ...findings.logs.filter(({ severity }) => severity !== 'note'),
+      ...findings.pulls,
+    ],
   };
 }
 

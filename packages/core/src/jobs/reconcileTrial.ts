@@ -23,24 +23,24 @@ import {
   stripMarks,
   type UncertainDay,
 } from '../strip/index.js';
-import { parseTrial } from '../trial/index.js';
+import { parseTrial, type TrialFile } from '../trial/index.js';
 import { STANDARD_GRAVITY } from '../vehicle/index.js';
 import { runTrial } from './runTrial.js';
 
 /**
  * The whole job after the strip: each slip beside the log of its pass and beside the pulls.
  *
- * @param trialText Text of the trial file.
+ * @param trial Text of the trial file, or the trial as `parseTrial` gives it.
  * @param trialPath Its path, for messages.
  * @param openLog Opens a log, or a CSV file of slips, by the path that the trial gives it.
  * @returns Splits of slip and log, speed scale, wheelspin, the power that the trap speed asks for, and setups compared by their slips.
  * @throws PullproofError with the code of what cannot be used.
  */
-export function reconcileTrial(trialText: string, trialPath: string, openLog: (path: string) => OpenedLog): ReconcileResult {
-  const file = parseTrial(trialText, trialPath);
+export function reconcileTrial(trial: string | TrialFile, trialPath: string, openLog: (path: string) => OpenedLog): ReconcileResult {
+  const file = typeof trial === 'string' ? parseTrial(trial, trialPath) : trial;
   const { slips, findings: slipFindings } = trialSlips(file, openLog);
-  const trial = runTrial(trialText, trialPath, openLog, { formulaParser: null });
-  const findings: Finding[] = [...trial.findings.filter(({ code }) => code !== 'ONE_SETUP'), ...slipFindings];
+  const compared = runTrial(file, trialPath, openLog, { formulaParser: null });
+  const findings: Finding[] = [...compared.findings.filter(({ code }) => code !== 'ONE_SETUP'), ...slipFindings];
   if (slips.length === 0)
     findings.push({
       code: 'NO_SLIPS',
@@ -49,9 +49,9 @@ export function reconcileTrial(trialText: string, trialPath: string, openLog: (p
       where: { path: trialPath, field: 'slips' },
       fix: 'Add slips, or slips: slips.csv.',
     });
-  const inputs: TrialResult['provenance']['inputs'][number][] = [...trial.provenance.inputs];
+  const inputs: TrialResult['provenance']['inputs'][number][] = [...compared.provenance.inputs];
   const models = slips.map((slip) => {
-    const setup = trial.setups.find(({ name }) => name === slip.setup)!;
+    const setup = compared.setups.find(({ name }) => name === slip.setup)!;
     return stripModel(file.car, slip.inputs, setup).model;
   });
   const done = slips.map((slip, s): ReconciledSlip => {
@@ -62,7 +62,7 @@ export function reconcileTrial(trialText: string, trialPath: string, openLog: (p
     const { chunks, sha256 } = openLog(slip.log);
     const { reading, channels, gaugeStoich } = slip.inputs;
     const log = readLog(chunks, { ...reading, path: slip.log, channels, gaugeStoich: gaugeStoich.value });
-    inputs.push({ path: slip.log, sha256: sha256(), rows: log.rows, rowsDropped: log.rowsDropped });
+    inputs.push({ path: slip.log, sha256: sha256?.() ?? '', rows: log.rows, rowsDropped: log.rowsDropped });
     findings.push(...log.findings);
     const seen = passInLog(log, slip, model);
     if (seen === null) {
@@ -107,11 +107,11 @@ export function reconcileTrial(trialText: string, trialPath: string, openLog: (p
   const quickest = Math.min(...slips.map(({ usable }) => usable.timesS['1320ft'] ?? Number.POSITIVE_INFINITY));
   return {
     schema: 'pullproof/reconcile@1',
-    title: trial.title,
-    units: trial.units,
-    provenance: { ...trial.provenance, inputs },
+    title: compared.title,
+    units: compared.units,
+    provenance: { ...compared.provenance, inputs },
     slips: done,
-    comparisons: trial.comparisons.flatMap(({ before, after }) => compareSlips(before, after, carried)),
+    comparisons: compared.comparisons.flatMap(({ before, after }) => compareSlips(before, after, carried)),
     cautions: stripCautions(Number.isFinite(quickest) ? quickest : null, 'slips'),
     findings,
   };

@@ -34,6 +34,13 @@ export interface FoundCeiling {
   readonly logs: ReadonlySet<Log>;
 }
 
+/** Ceilings as the result shows them, the same for curves, and findings with place and remedy. */
+export interface FoundCeilings {
+  readonly results: readonly CeilingResult[];
+  readonly found: readonly FoundCeiling[];
+  readonly findings: readonly Finding[];
+}
+
 interface Look {
   readonly quantity: CeilingResult['quantity'];
   readonly side: 'upper' | 'lower';
@@ -63,11 +70,7 @@ interface Series extends CeilingSeries {
  * @param sources logs with their pulls
  * @returns ceilings for the result, the same for curves, and findings with place and remedy
  */
-export function logCeilings(sources: readonly CeilingSource[]): {
-  readonly results: readonly CeilingResult[];
-  readonly found: readonly FoundCeiling[];
-  readonly findings: readonly Finding[];
-} {
+export function logCeilings(sources: readonly CeilingSource[]): FoundCeilings {
   const results: CeilingResult[] = [];
   const found: FoundCeiling[] = [];
   const findings: Finding[] = [];

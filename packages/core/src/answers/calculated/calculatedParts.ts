@@ -1,8 +1,8 @@
-import { type Finding, PullproofError } from '../../findings/index.js';
+import { type Finding, type Place, PullproofError } from '../../findings/index.js';
 import { calculateChannels, compileFormulas, type Formula, type FormulaParser } from '../../formulas/index.js';
 import type { Channel, Log } from '../../log/index.js';
-import type { FittedSetup, FoundCeiling, LoadedRun } from '../../pulls/index.js';
-import { channelCurve } from '../../pulls/index.js';
+import type { FoundCeiling, LoadedRun } from '../../pulls/index.js';
+import { channelCurve, type Question, question } from '../../pulls/index.js';
 import type { CalculatedResult } from '../../result/index.js';
 import { readingsOnCeiling } from '../../sensors/index.js';
 import type { TrialFile } from '../../trial/index.js';
@@ -13,11 +13,15 @@ import { trialDocument } from '../../trial/index.js';
  *
  * @throws E_FORMULA with line, field and character; E_FORMULA_PARSER where the trial has formulas and no parser was handed over
  */
-export function trialFormulas(file: TrialFile, text: string, parser: FormulaParser | null | undefined): readonly Formula[] {
+export function trialFormulas(file: TrialFile, text: string | null, parser: FormulaParser | null | undefined): readonly Formula[] {
   if (file.calculated === undefined || file.calculated.size === 0 || parser === null) return [];
   const { path } = file;
-  const { lineOf } = trialDocument(text, path);
-  const where = (name: string) => ({ path, line: lineOf(['calculated', name], false), field: `calculated.${name}` });
+  const document = text === null ? null : trialDocument(text, path);
+  const where = (name: string): Place => ({
+    path,
+    ...(document === null ? {} : { line: document.lineOf(['calculated', name], false) }),
+    field: `calculated.${name}`,
+  });
   if (parser !== undefined) return compileFormulas(file.calculated, parser, { where });
   const [first = ''] = file.calculated.keys();
   throw new PullproofError(
@@ -32,17 +36,14 @@ export function trialFormulas(file: TrialFile, text: string, parser: FormulaPars
  * Calculated quantities over engine speed, setup by setup. A reading that rests on a sensor's ceiling is left out: it is a bound, and what a formula makes of a
  * bound is unknown.
  */
-export function calculatedParts(
-  setups: readonly FittedSetup[],
-  formulas: readonly Formula[],
-  ceilings: readonly FoundCeiling[],
-): { readonly results: readonly CalculatedResult[]; readonly findings: readonly Finding[] } {
-  if (formulas.length === 0) return { results: [], findings: [] };
+export const calculatedParts: Question<readonly CalculatedResult[]> = question(({ setups, options, ceilings }) => {
+  const { formulas = [] } = options;
+  if (formulas.length === 0) return { answer: [], status: { is: 'not applicable', why: 'the trial has no formulas' } };
   const findings: Finding[] = [];
   const ofRun = new Map<LoadedRun, readonly (Channel | null)[]>();
   for (const run of setups.flatMap(({ runs }) => runs)) {
     const { stationPressurePa, temperatureK, setup } = run.inputs;
-    const made = calculateChannels(withoutCeilings(run.log, ceilings), formulas, {
+    const made = calculateChannels(withoutCeilings(run.log, ceilings().found), formulas, {
       entered: { 'barometric-pressure': stationPressurePa.value, 'ambient-temperature': temperatureK.value },
     });
     ofRun.set(
@@ -79,8 +80,8 @@ export function calculatedParts(
       }),
     }),
   );
-  return { results, findings };
-}
+  return { answer: results, findings };
+});
 
 /** The log with the readings on a ceiling missing. */
 function withoutCeilings(log: Log, ceilings: readonly FoundCeiling[]): Log {

@@ -1,10 +1,10 @@
 import type { Finding } from '../../findings/index.js';
-import type { Repeatability } from '../../power/index.js';
-import type { FittedSetup, FoundCeiling } from '../../pulls/index.js';
-import type { ChangeSheetResult, CurveResult, FuelSupplyResult, RoutesResult, TrialResult } from '../../result/index.js';
+import { type Question, question } from '../../pulls/index.js';
+import type { ChangeSheetResult, FuelSupplyResult, RoutesResult } from '../../result/index.js';
 import type { TrialFile } from '../../trial/index.js';
 import { AssumptionLedger, resolveAir } from '../../trial/index.js';
 import { changeSheet } from '../changeSheet/changeSheet.js';
+import { setupResults } from '../power/setupResult.js';
 import { fuelSupply } from './fuelSupply.js';
 import { powerRoutes } from './powerRoutes.js';
 import { type KnownInput, supplyAssumptions, supplyFindings } from './supplyInputs.js';
@@ -16,32 +16,14 @@ export interface SetupSupply {
   readonly changeSheet: ChangeSheetResult | null;
 }
 
-/** Fuel supply, routes to power and change sheet of every setup. */
-export interface SupplyParts {
-  readonly setups: readonly SetupSupply[];
-  readonly assumptions: TrialResult['assumptions'];
-  readonly findings: readonly Finding[];
-}
-
 /** Step of the engine speeds where there is no power curve, rpm. */
 const gridStepRpm = 50;
 
-/**
- * Fuel supply, routes to power and change sheet of every setup, in the order of the trial.
- *
- * @param setups fitted
- * @param options the trial as written, spread of repeats, ceilings of the logs, and each setup's power curve
- */
-export function supplyParts(
-  setups: readonly FittedSetup[],
-  options: {
-    readonly file: TrialFile;
-    readonly spread: Repeatability;
-    readonly ceilings: readonly FoundCeiling[];
-    readonly wheelPowerW: readonly (CurveResult | undefined)[];
-  },
-): SupplyParts {
-  const { file, spread, ceilings } = options;
+/** Fuel supply, routes to power and change sheet of every setup, in the order of the trial. */
+export const supplyParts: Question<readonly SetupSupply[]> = question((evidence) => {
+  const { setups, file, spread } = evidence;
+  const ceilings = evidence.ceilings().found;
+  const shown = setupResults(evidence).answer;
   const slipAirKgPerM3 = densestSlipAir(file);
   const findings: Finding[] = [];
   const taken: { setup: string; inputs: readonly KnownInput[] }[] = [];
@@ -53,14 +35,14 @@ export function supplyParts(
     const gridRpm = setup.curve?.engineSpeedRpm ?? gridOf(pulls.map(({ pull }) => pull));
     if (pulls.length === 0 || gridRpm.length < 2) return { fuelSupply: null, routes: null, changeSheet: sheet?.sheet ?? null };
     const common = { spread, gridRpm, pulls };
-    const supply = fuelSupply(setup, { ...common, wheelPowerW: options.wheelPowerW[index] ?? null, slipAirKgPerM3 });
+    const supply = fuelSupply(setup, { ...common, wheelPowerW: shown[index]!.curves.wheelPowerW ?? null, slipAirKgPerM3 });
     const routes = powerRoutes(setup, { ...common, ceilings, units: file.units });
     findings.push(...supply.findings, ...routes.findings);
     taken.push({ setup: setup.name, inputs: [...supply.inputs, ...routes.inputs] });
     return { fuelSupply: supply.supply, routes: routes.routes, changeSheet: sheet?.sheet ?? null };
   });
-  return { setups: results, assumptions: supplyAssumptions(taken), findings: [...findings, ...supplyFindings(taken)] };
-}
+  return { answer: results, assumptions: supplyAssumptions(taken), findings: [...findings, ...supplyFindings(taken)] };
+});
 
 function gridOf(pulls: readonly { readonly fromRpm: number | null; readonly toRpm: number | null }[]): Float64Array {
   const known = pulls.filter((pull) => pull.fromRpm !== null && pull.toRpm !== null);

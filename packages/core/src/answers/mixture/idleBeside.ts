@@ -1,10 +1,18 @@
 import type { Finding } from '../../findings/index.js';
 import { compareIdle, type IdleComparison, type SteadyHealth } from '../../fuel/index.js';
-import type { FittedSetup } from '../../pulls/index.js';
+import { type FittedSetup, oneSetup, type Question, question } from '../../pulls/index.js';
 import { steadyOf } from './steadyOf.js';
 
+/** Idle of each pair. */
+export const idles: Question<readonly (IdleComparison | null)[]> = question(({ setups, pairs }) => {
+  const answer = pairs.map(([before, after]) => idleBeside(setups[before]!, setups[after]!));
+  const findings = answer.flatMap((idle, i) => idleFindings(idle, setups[pairs[i]![1]]!));
+  if (answer.some((one) => one !== null)) return { answer, findings };
+  return { answer, status: pairs.length === 0 ? oneSetup : { is: 'cannot tell', why: 'no warm idle of both setups is long enough' } };
+});
+
 /** Idle of one setup beside that of another, cruise taken into account; null where either idle is too short to judge. */
-export function idleBeside(before: FittedSetup, after: FittedSetup): IdleComparison | null {
+function idleBeside(before: FittedSetup, after: FittedSetup): IdleComparison | null {
   const health = (setup: FittedSetup, kind: 'idle' | 'cruise'): SteadyHealth | null =>
     steadyOf(
       setup.runs.map(({ log, found, inputs }) => ({ log, found, stationPressurePa: inputs.stationPressurePa.value })),
@@ -17,7 +25,7 @@ export function idleBeside(before: FittedSetup, after: FittedSetup): IdleCompari
 }
 
 /** What the idle after a change tells that somebody should look at. */
-export function idleFindings(idle: IdleComparison | null, after: FittedSetup): Finding[] {
+function idleFindings(idle: IdleComparison | null, after: FittedSetup): Finding[] {
   if (idle === null || idle.verdict === 'nothing unusual' || idle.verdict === 'cannot tell') return [];
   return [
     {

@@ -1,5 +1,5 @@
 import { type DriftCell, evenEdges, lambdaDrift, measuredErrorTable, type TableAxis } from '../../fuel/index.js';
-import type { FittedSetup, FoundCeiling } from '../../pulls/index.js';
+import { type FittedSetup, type FoundCeiling, oneSetup, type Question, question } from '../../pulls/index.js';
 import type { FuelAxis, FuelTableResult, MixtureCell, MixtureComparison, MixtureResult, TrialResult } from '../../result/index.js';
 import { numberText, rpmText } from '../../units/index.js';
 import { type MixtureReadings, mixtureReadings } from './mixtureReadings.js';
@@ -15,13 +15,35 @@ export interface MixtureParts {
   readonly fuelTable: FuelTableResult;
 }
 
+/** Mixture of each setup. */
+export const mixtures: Question<readonly MixtureParts[]> = question((evidence) => {
+  const { setups, options } = evidence;
+  const answer = setups.map((setup) =>
+    mixtureParts(setup, {
+      ceilings: evidence.ceilings().found,
+      axis: options.fuelAxis ?? 'pressure',
+      hashOf: (run) => evidence.sha256Of(run.inputs),
+    }),
+  );
+  const assumptions = mixtureAssumptions(setups, answer);
+  if (answer.some(({ mixture }) => mixture !== null)) return { answer, assumptions };
+  return { answer, assumptions, status: { is: 'not logged', channels: ['lambda'] } };
+});
+
+/** How far the mixture moved, for each pair. */
+export const mixtureMoves: Question<readonly (MixtureComparison | null)[]> = question((evidence) => {
+  const { answer: parts, status } = mixtures(evidence);
+  const answer = evidence.pairs.map(([before, after]) => compareMixture(parts[before]!.readings, parts[after]!.readings));
+  return { answer, status: answer.length === 0 ? oneSetup : status };
+});
+
 /**
  * Lambda of a setup's pulls with the delay removed, and the measured error of its fuelling.
  *
  * @param setup with its pulls
  * @param options ceilings of its logs, what the table's rows run along, and the hash of each log
  */
-export function mixtureParts(
+function mixtureParts(
   setup: FittedSetup,
   options: {
     readonly ceilings: readonly FoundCeiling[];
@@ -100,7 +122,7 @@ function axisOf(readings: MixtureReadings, axis: FuelAxis): TableAxis {
 }
 
 /** What was assumed to read the mixture and to judge it, for the list of assumptions. */
-export function mixtureAssumptions(setups: readonly FittedSetup[], mixtures: readonly MixtureParts[]): TrialResult['assumptions'] {
+function mixtureAssumptions(setups: readonly FittedSetup[], mixtures: readonly MixtureParts[]): TrialResult['assumptions'] {
   const where = (holds: (parts: MixtureParts) => boolean): string =>
     setups
       .filter((_, index) => holds(mixtures[index]!))
@@ -140,7 +162,7 @@ export function mixtureAssumptions(setups: readonly FittedSetup[], mixtures: rea
 }
 
 /** How far the mixture moved from one setup to another; null where lambda was not logged in the pulls of both. */
-export function compareMixture(before: MixtureReadings | null, after: MixtureReadings | null): MixtureComparison | null {
+function compareMixture(before: MixtureReadings | null, after: MixtureReadings | null): MixtureComparison | null {
   if (before === null || after === null) return null;
   const together = (key: 'engineSpeedRpm' | 'manifoldPressurePa'): Float64Array => Float64Array.of(...before[key], ...after[key]);
   const rpmEdges = evenEdges(together('engineSpeedRpm'), stepRpm);

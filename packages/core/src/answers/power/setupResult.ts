@@ -2,14 +2,30 @@ import { type CorrectionStandard, powerCorrection } from '../../air/index.js';
 import type { Quantity } from '../../log/index.js';
 import { inputErrors, type Repeatability } from '../../power/index.js';
 import type { FittedSetup, FoundCeiling } from '../../pulls/index.js';
-import { boostChannel, type ChannelOfRun, channelCurve, channelOf, pullResult, ratioChannel } from '../../pulls/index.js';
+import {
+  boostChannel,
+  type ChannelOfRun,
+  channelCurve,
+  channelOf,
+  pullResult,
+  type Question,
+  question,
+  ratioChannel,
+} from '../../pulls/index.js';
 import type { CurveResult, RunResult, SetupResult, StatedValue } from '../../result/index.js';
 import { nullable } from '../../result/index.js';
 import type { MeasurableNumber, RunInputs } from '../../trial/index.js';
 import { bandOf, type SharedError, wholeCurveDraws } from '../../uncertainty/index.js';
 
+/** Every setup as the result shows it. */
+export const setupResults: Question<readonly SetupResult[]> = question(({ setups, spread, ceilings, options }) => {
+  const answer = setups.map((setup) => setupResult(setup, spread, ceilings().found, options.correction));
+  if (answer.some(({ curves }) => curves.wheelPowerW !== undefined)) return { answer };
+  return { answer, status: { is: 'cannot tell', why: 'no full-load pull could be used' } };
+});
+
 /** A setup as the result shows it: runs with air and mass, pulls, curves with bands. */
-export function setupResult(
+function setupResult(
   setup: FittedSetup,
   spread: Repeatability,
   ceilings: readonly FoundCeiling[],

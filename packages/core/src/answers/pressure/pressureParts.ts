@@ -1,49 +1,33 @@
 import { rotorSpeedLimit, rotorSpeedRpm } from '../../boost/index.js';
 import type { Finding } from '../../findings/index.js';
-import type { FittedSetup, LoadedRun } from '../../pulls/index.js';
-import { type FoundCeiling, logCeilings, runBarometer } from '../../pulls/index.js';
-import type { BlowerResult, CeilingResult } from '../../result/index.js';
+import { type FittedSetup, oneSetup, type Question, question, runBarometer } from '../../pulls/index.js';
+import type { BlowerResult, CeilingResult, PressureComparison } from '../../result/index.js';
+import { comparePressure } from './comparePressure.js';
 
-/** What is known of pressure before setups are compared: ceilings, the sensor as a barometer, the blower's limits. */
-export interface PressureParts {
+/** What is known of pressure before setups are compared: ceilings, the sensor as a barometer, the blower's limits, one for each setup. */
+export const pressureParts: Question<{
   readonly ceilings: readonly CeilingResult[];
-  readonly found: readonly FoundCeiling[];
-  /** One for each setup. */
   readonly blowers: readonly (BlowerResult | null)[];
-  readonly findings: readonly Finding[];
-}
-
-/** Looks through every run for ceilings, checks the sensors as barometers, and holds rotor speeds against the blower's limit. */
-export function pressureParts(setups: readonly FittedSetup[]): PressureParts {
-  const runs = setups.flatMap((setup) => setup.runs);
-  const { results, found, findings } = logCeilings(
-    runs.map((run) => ({
-      log: run.log,
-      signals: run.found.signals,
-      pulls: pullsOfRun(run),
-      setup: run.inputs.setup,
-      stationPressurePa: run.inputs.stationPressurePa.value,
-      sensorKey: JSON.stringify(run.inputs.mapSensor),
-    })),
-  );
+}> = question(({ setups, ceilings }) => {
+  const { results, findings } = ceilings();
   const blowers = setups.map(blowerOf);
   return {
-    ceilings: results,
-    found,
-    blowers: blowers.map(({ blower }) => blower),
+    answer: { ceilings: results, blowers: blowers.map(({ blower }) => blower) },
     findings: [
       ...findings,
-      ...runs.flatMap((run) => runBarometer(run.log, run.inputs)?.findings ?? []),
+      ...setups.flatMap(({ runs }) => runs.flatMap((run) => runBarometer(run.log, run.inputs)?.findings ?? [])),
       ...blowers.flatMap(({ findings: own }) => own),
     ],
   };
-}
+});
 
-function pullsOfRun(run: LoadedRun): LoadedRun['found']['pulls'] {
-  const from = run.inputs.fromTimeS ?? Number.NEGATIVE_INFINITY;
-  const to = run.inputs.toTimeS ?? Number.POSITIVE_INFINITY;
-  return run.found.pulls.filter((pull) => pull.startS >= from && pull.endS <= to);
-}
+/** Boost of each pair beside each other, see {@link comparePressure}. */
+export const pressures: Question<readonly (PressureComparison | null)[]> = question(({ setups, pairs, ceilings }) => {
+  const { found } = ceilings();
+  const answer = pairs.map(([before, after]) => comparePressure(setups[before]!, setups[after]!, found));
+  if (answer.some((one) => one !== null)) return { answer };
+  return { answer, status: pairs.length === 0 ? oneSetup : { is: 'not logged', channels: ['manifold-pressure'] } };
+});
 
 function blowerOf(setup: FittedSetup): { readonly blower: BlowerResult | null; readonly findings: readonly Finding[] } {
   const inputs = setup.runs[0]?.inputs;

@@ -1,16 +1,11 @@
-import type { Finding } from '../../findings/index.js';
-import { type AssumedLimit, injectorDutyOf, pullWarnings, type WatchedPull } from '../../fuel/index.js';
+import { injectorDutyOf, pullWarnings, type WatchedPull } from '../../fuel/index.js';
 import { type Channel, channelsOf, findChannel, freshSamples, type Log, type Quantity } from '../../log/index.js';
-import type { FittedSetup, TrialPull } from '../../pulls/index.js';
+import { type Question, question, type TrialPull } from '../../pulls/index.js';
 import type { WarningLine } from '../../result/index.js';
 import { joinableGapS, rowsOf, valueAt } from '../../stretches/index.js';
 
 /** Holds every pull, used or not, against the car's limits. */
-export function trialWarnings(setups: readonly FittedSetup[]): {
-  readonly warning: WarningLine;
-  readonly findings: readonly Finding[];
-  readonly assumptions: readonly AssumedLimit[];
-} {
+export const trialWarnings: Question<WarningLine> = question(({ setups }) => {
   const pulls = setups.flatMap((setup) => setup.pulls);
   const watched = pulls.map((pull) => watchedPull(pull));
   const limits = pulls[0]?.run.inputs;
@@ -20,8 +15,8 @@ export function trialWarnings(setups: readonly FittedSetup[]): {
     maxRotorSpeedRpm: limits?.blower?.maxRotorSpeedRpm ?? null,
     fuelRail: limits?.injectors?.rail ?? null,
   });
-  return { warning: { level, sentence, details }, findings, assumptions };
-}
+  return { answer: { level, sentence, details }, findings, assumptions };
+});
 
 /** The recording of a pull as the watchers take it: on the log's own rows, with readings that the logger only repeats left out. */
 function watchedPull({ run, log, pull, signals }: TrialPull): WatchedPull {
