@@ -23,10 +23,12 @@ const smoothed = (seconds) => (text) => {
   const out = rows.map((row, i) => {
     const dt = i === 0 ? 0 : row[0] - rows[i - 1][0];
     const keep = Math.exp(-dt / seconds);
-    return row.map((value, c) => {
+    return row
+      .map((value, c) => {
         if (c > 0) state[c] = keep * state[c] + (1 - keep) * value;
         return (c === 0 ? value : state[c]).toFixed(3);
-      }).join(',');
+      })
+      .join(',');
   });
   return `${[lines[0], ...out].join('\n')}\n`;
 };
@@ -118,7 +120,6 @@ export const driven = [
         run.outing = 'august';
         run.when = `2026-08-01T1${run.log.length % 9}:00`;
       }
-      spec.
     },
     says: ['AIR_COULD_EXPLAIN', 'EXPLANATIONS'],
     air: true,
