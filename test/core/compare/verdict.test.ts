@@ -1,8 +1,10 @@
 import { describe, expect, it } from 'vitest';
 import {
+  type AirShare,
   airShare,
   couldExplain,
   densityExponents,
+  type Explanation,
   overallVerdict,
   type PowerDifference,
   verdictRegions,
@@ -30,7 +32,8 @@ function difference(gainW: (rpm: number) => number, halfW: number): PowerDiffere
 }
 
 const sameAir = (d: PowerDifference) => airShare(d.beforeW, 1, 0, densityExponents('none'));
-const known = { missingPulls: false, repeatabilityKnown: true, outingAssumed: false, speedInDoubt: false };
+const airAlone = (share: AirShare): Explanation[] => [{ name: 'air', standing: 'entered', sentence: '', settle: '', ...share }];
+const known = { weatherUnknown: false, missingPulls: false, repeatabilityKnown: true, outingAssumed: false, speedInDoubt: false };
 
 describe('regions', () => {
   it('name a gain from where to where it is at least half of itself, and how far it fades', () => {
@@ -56,7 +59,7 @@ describe('regions', () => {
     const d = difference((rpm) => (rpm < 4000 ? 6000 : -6000), 2000);
     const regions = verdictRegions(d, sameAir(d));
     expect(regions.map((region) => region.verdict)).toEqual(['gain', 'loss']);
-    expect(overallVerdict(d, regions, sameAir(d), known).verdict).toBe('mixed');
+    expect(overallVerdict(d, regions, airAlone(sameAir(d)), known).verdict).toBe('mixed');
   });
 
   it('claim nothing from a spike shorter than 200 rpm', () => {
@@ -72,7 +75,7 @@ describe('air', () => {
     const air = airShare(d.beforeW, 1.03, 0, densityExponents('none'));
     expect(air.highW[0]).toBeCloseTo(100_000 * (1.03 ** 1.2 - 1), 6);
     const regions = verdictRegions(d, air);
-    const { verdict, reasons } = overallVerdict(d, regions, air, known);
+    const { verdict, reasons } = overallVerdict(d, regions, airAlone(air), known);
     expect(verdict).toBe('no clear change');
     expect(reasons).toContain('AIR_COULD_EXPLAIN');
   });
@@ -80,7 +83,7 @@ describe('air', () => {
   it('does not take it where the air worked the other way', () => {
     const d = difference(() => 3000, 1500);
     const air = airShare(d.beforeW, 0.97, 0, densityExponents('none'));
-    expect(overallVerdict(d, verdictRegions(d, air), air, known).verdict).toBe('gain');
+    expect(overallVerdict(d, verdictRegions(d, air), airAlone(air), known).verdict).toBe('gain');
   });
 
   it('explains little of a boost-controlled engine, and anything from 0 to 1.2 of an unknown one', () => {
@@ -106,23 +109,23 @@ describe('overall verdict', () => {
     ['one pull a setup', { ...known, repeatabilityKnown: false }, 'cannot tell', 'REPEATABILITY_UNKNOWN'],
     ['a speed that contradicts its name', { ...known, speedInDoubt: true }, 'cannot tell', 'SPEED_IN_DOUBT'],
   ])('%s', (_, facts, verdict, reason) => {
-    const judged = overallVerdict(quiet, verdictRegions(quiet, sameAir(quiet)), sameAir(quiet), facts);
+    const judged = overallVerdict(quiet, verdictRegions(quiet, sameAir(quiet)), airAlone(sameAir(quiet)), facts);
     expect(judged.verdict).toBe(verdict);
     expect(judged.reasons).toContain(reason);
   });
   it('without a common range', () => {
-    expect(overallVerdict(null, [], null, known)).toEqual({ verdict: 'cannot tell', reasons: ['NO_OVERLAP'] });
+    expect(overallVerdict(null, [], [], known)).toEqual({ verdict: 'cannot tell', reasons: ['NO_OVERLAP'] });
   });
   it('with a band that could hide anything', () => {
     const wide = difference(() => 500, 20_000);
-    expect(overallVerdict(wide, verdictRegions(wide, sameAir(wide)), sameAir(wide), known)).toEqual({
+    expect(overallVerdict(wide, verdictRegions(wide, sameAir(wide)), airAlone(sameAir(wide)), known)).toEqual({
       verdict: 'cannot tell',
       reasons: ['BAND_TOO_WIDE'],
     });
   });
   it('never makes a verdict of NaN', () => {
     const broken = difference(() => Number.NaN, 2000);
-    const judged = overallVerdict(broken, verdictRegions(broken, sameAir(broken)), sameAir(broken), known);
+    const judged = overallVerdict(broken, verdictRegions(broken, sameAir(broken)), airAlone(sameAir(broken)), known);
     expect(['no clear change', 'cannot tell']).toContain(judged.verdict);
   });
 });

@@ -11,6 +11,17 @@ export {
   strongest,
 } from './changedBesides.js';
 export { bandPartNames, type PowerDifference, powerDifference } from './difference.js';
-export { meanOf, type VerdictRegion, verdictRegions } from './regions.js';
+export {
+  combined,
+  type Explanation,
+  type ExplanationEffect,
+  explanationEffects,
+  longEnough,
+  mayHide,
+  type OpenRange,
+  smallestClaimW,
+  takenAway,
+} from './explanation.js';
+export { leastPoints, meanOf, type VerdictRegion, verdictRegions } from './regions.js';
 export { type OverallVerdict, overallVerdict } from './verdict.js';
 export { type VerdictReasonCode, verdictReasons, whyNotTold } from './verdictReasons.js';

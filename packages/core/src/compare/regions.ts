@@ -1,5 +1,5 @@
-import type { AirShare } from './air.js';
 import type { PowerDifference } from './difference.js';
+import type { OpenRange } from './explanation.js';
 
 /** A span of engine speed with one verdict. */
 export interface VerdictRegion {
@@ -22,21 +22,22 @@ export const leastPoints = 4;
 /**
  * Divides the engine-speed range by verdict.
  *
- * A point is clear where the simultaneous band leaves out both zero and everything the air could explain. A gain or loss is named from
+ * A point is clear where the simultaneous band leaves out both zero and everything that else could have made of it. A gain or loss is named from
  * where to where it is at least half of its own level; beyond, as far as it is still clear, it is said to fade (`clearFromRpm`,
  * `clearToRpm`). Points that are not clear form regions of no clear change. Fading stretches belong to no region, nor do points without a
  * number.
  *
+ * @param open What the explanations could have made together, from `combined`.
  * @returns Regions in order of engine speed.
  */
-export function verdictRegions(difference: PowerDifference, air: AirShare): VerdictRegion[] {
+export function verdictRegions(difference: PowerDifference, open: OpenRange): VerdictRegion[] {
   const { differenceW, beforeW, band, engineSpeedRpm } = difference;
   const points = differenceW.length;
   const sign = Array.from(differenceW, (value, i) => {
     const half = band.simultaneous[i]!;
     if (!Number.isFinite(value) || !Number.isFinite(half)) return null;
-    if (value - half > Math.max(0, air.highW[i]!)) return 1;
-    if (value + half < Math.min(0, air.lowW[i]!)) return -1;
+    if (value - half > Math.max(0, open.highW[i]!)) return 1;
+    if (value + half < Math.min(0, open.lowW[i]!)) return -1;
     return 0;
   });
   const share = differenceW.map((value, i) => value / beforeW[i]!);

@@ -1,6 +1,6 @@
-import type { AirShare } from './air.js';
 import type { PowerDifference } from './difference.js';
-import { leastPoints, type VerdictRegion } from './regions.js';
+import { combined, type Explanation, explanationEffects } from './explanation.js';
+import type { VerdictRegion } from './regions.js';
 import { uselessShare, type VerdictReasonCode } from './verdictReasons.js';
 
 export type OverallVerdict = 'gain' | 'loss' | 'mixed' | 'no clear change' | 'cannot tell';
@@ -9,47 +9,61 @@ export type OverallVerdict = 'gain' | 'loss' | 'mixed' | 'no clear change' | 'ca
  * One verdict for a whole comparison, with its reasons.
  *
  * @param difference Difference with band; null where there is none.
- * @param regions From `verdictRegions`.
+ * @param regions From `verdictRegions`, with what the explanations could have made together.
+ * @param explanations What else could have made the difference; the air among them.
  * @param facts What the verdict must bow to.
  */
 export function overallVerdict(
   difference: PowerDifference | null,
   regions: readonly VerdictRegion[],
-  air: AirShare | null,
+  explanations: readonly Explanation[],
   facts: {
     readonly missingPulls: boolean;
     readonly repeatabilityKnown: boolean;
     readonly outingAssumed: boolean;
     readonly speedInDoubt: boolean;
+    readonly weatherUnknown: boolean;
   },
 ): { readonly verdict: OverallVerdict; readonly reasons: readonly VerdictReasonCode[] } {
   if (facts.missingPulls) return { verdict: 'cannot tell', reasons: ['NO_PULLS'] };
-  if (difference === null || air === null) return { verdict: 'cannot tell', reasons: ['NO_OVERLAP'] };
+  if (difference === null) return { verdict: 'cannot tell', reasons: ['NO_OVERLAP'] };
   if (difference.identical) return { verdict: 'no clear change', reasons: ['SAME_FILE'] };
   const reasons: VerdictReasonCode[] = [];
   if (facts.outingAssumed) reasons.push('OUTING_ASSUMED');
   if (facts.speedInDoubt) return { verdict: 'cannot tell', reasons: ['SPEED_IN_DOUBT', ...reasons] };
   if (!facts.repeatabilityKnown) return { verdict: 'cannot tell', reasons: ['REPEATABILITY_UNKNOWN', ...reasons] };
+  const effects = explanationEffects(difference, explanations);
+  const taking = explanations.filter((_, k) => effects[k]!.startsWith('takes away'));
+  const partly: VerdictReasonCode[] = taking.some(({ name }) => name !== 'air') ? ['OTHER_CHANGE_COULD_EXPLAIN'] : [];
   const gain = regions.some((region) => region.verdict === 'gain');
   const loss = regions.some((region) => region.verdict === 'loss');
-  if (gain && loss) return { verdict: 'mixed', reasons };
-  if (gain) return { verdict: 'gain', reasons };
-  if (loss) return { verdict: 'loss', reasons };
-  if (airExplains(difference, air)) return { verdict: 'no clear change', reasons: ['AIR_COULD_EXPLAIN', ...reasons] };
-  const halves = difference.band.simultaneous.map((half, i) => half / difference.beforeW[i]!).sort();
-  if (!(halves[halves.length >> 1]! <= uselessShare)) return { verdict: 'cannot tell', reasons: ['BAND_TOO_WIDE', ...reasons] };
-  return { verdict: 'no clear change', reasons };
+  if (gain && loss) return { verdict: 'mixed', reasons: [...partly, ...reasons] };
+  if (gain) return { verdict: 'gain', reasons: [...partly, ...reasons] };
+  if (loss) return { verdict: 'loss', reasons: [...partly, ...reasons] };
+  if (taking.length > 0) {
+    const air: VerdictReasonCode[] = taking.some(({ name }) => name === 'air') ? ['AIR_COULD_EXPLAIN'] : [];
+    const others: VerdictReasonCode[] = taking.some(({ name }) => name !== 'air') ? ['OTHER_CHANGE_COULD_EXPLAIN'] : [];
+    if (facts.weatherUnknown && air.length > 0)
+      return { verdict: 'cannot tell', reasons: ['WEATHER_UNKNOWN', ...air, ...others, ...reasons] };
+    if (others.length > 0) return { verdict: 'cannot tell', reasons: [...others, ...air, ...reasons] };
+    return { verdict: 'no clear change', reasons: [...air, ...reasons] };
+  }
+  const open = combined(explanations, difference.differenceW.length);
+  const reach = open.highW.map((high, i) => Math.max(high, -open.lowW[i]!));
+  if (!(middleShare(difference, null) <= uselessShare)) return { verdict: 'cannot tell', reasons: ['BAND_TOO_WIDE', ...reasons] };
+  const hiding = explanations.filter((_, k) => effects[k] === 'may hide');
+  if (hiding.length === 0) return { verdict: 'no clear change', reasons };
+  const hidden: VerdictReasonCode[] = ['MAY_HIDE_A_CHANGE', ...reasons];
+  if (facts.weatherUnknown && hiding.some(({ name }) => name === 'air')) {
+    return { verdict: 'cannot tell', reasons: ['WEATHER_UNKNOWN', ...hidden] };
+  }
+  // A known change of the air is told beside the verdict; of anything else this wide nothing can be said.
+  const useless = !(middleShare(difference, reach) <= uselessShare) && hiding.some(({ name }) => name !== 'air');
+  return { verdict: useless ? 'cannot tell' : 'no clear change', reasons: hidden };
 }
 
-/** True where the band alone would have been clear of zero somewhere, and only the air stands in the way. */
-function airExplains(difference: PowerDifference, air: AirShare): boolean {
-  let run = 0;
-  for (let i = 0; i < difference.differenceW.length; i++) {
-    const value = difference.differenceW[i]!;
-    const half = difference.band.simultaneous[i]!;
-    const byAir = (value - half > 0 && value - half <= air.highW[i]!) || (value + half < 0 && value + half >= air.lowW[i]!);
-    run = byAir ? run + 1 : 0;
-    if (run >= leastPoints) return true;
-  }
-  return false;
+/** Half-width of the band, with what else may hide in it, as a share of power in the middle of all engine speeds. */
+function middleShare({ band, beforeW }: PowerDifference, reach: Float64Array | null): number {
+  const shares = band.simultaneous.map((half, i) => (half + (reach?.[i] ?? 0)) / beforeW[i]!).sort();
+  return shares[shares.length >> 1]!;
 }

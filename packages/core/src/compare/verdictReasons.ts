@@ -17,7 +17,10 @@ export type VerdictReasonCode =
   | 'REPEATABILITY_UNKNOWN'
   | 'SPEED_IN_DOUBT'
   | 'BAND_TOO_WIDE'
+  | 'WEATHER_UNKNOWN'
+  | 'OTHER_CHANGE_COULD_EXPLAIN'
   | 'AIR_COULD_EXPLAIN'
+  | 'MAY_HIDE_A_CHANGE'
   | 'OUTING_ASSUMED';
 
 /** Every reason that a verdict may carry. Of several that take the answer away, the first of this list is said. */
@@ -58,10 +61,30 @@ export const verdictReasons: Readonly<Record<VerdictReasonCode, VerdictReason>> 
     remedy: 'Log more pulls of each setup, at a higher rate, on one road in both directions.',
     severity: 'warning',
   },
+  WEATHER_UNKNOWN: {
+    sentence: 'The weather was not entered, and different air could account for the difference or hide one.',
+    // The explanation says whose weather.
+    whyNot: null,
+    remedy: 'Enter the weather of every run: air: { temperature, pressure, humidity }.',
+    severity: 'warning',
+  },
+  OTHER_CHANGE_COULD_EXPLAIN: {
+    sentence: 'Something besides the part could have made the difference.',
+    // The explanation says what.
+    whyNot: null,
+    remedy: 'Do what the explanation says would settle it.',
+    severity: 'warning',
+  },
   AIR_COULD_EXPLAIN: {
     sentence: 'The change of the air could explain the difference.',
     whyNot: null,
     remedy: 'Log both setups in the same hour, or more than once each on days of different air.',
+    severity: 'warning',
+  },
+  MAY_HIDE_A_CHANGE: {
+    sentence: 'Something else that changed may hide a gain or a loss.',
+    whyNot: null,
+    remedy: 'Do what the explanation says would settle it.',
     severity: 'warning',
   },
   OUTING_ASSUMED: {

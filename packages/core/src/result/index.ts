@@ -4,6 +4,7 @@ export type * from './changeSheetTypes.js';
 export type * from './checkTypes.js';
 export type * from './curveTypes.js';
 export type * from './estimatorTypes.js';
+export type * from './explanationTypes.js';
 export type * from './mixtureTypes.js';
 export { nullable } from './nullable.js';
 export type * from './planResult.js';

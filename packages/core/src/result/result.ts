@@ -7,6 +7,7 @@ import type { ChangeSheetResult } from './changeSheetTypes.js';
 import type { CoverageResult, FitnessResult, SteadyResult } from './checkTypes.js';
 import type { BandBounds, CurveResult, StatedValue } from './curveTypes.js';
 import type { EstimatorResult } from './estimatorTypes.js';
+import type { BecauseResult, ExplanationResult } from './explanationTypes.js';
 import type { FuelTableResult, MixtureComparison, MixtureResult } from './mixtureTypes.js';
 import type { BlowerResult, CeilingResult, PressureComparison } from './pressureTypes.js';
 import type { RoutesResult } from './routesTypes.js';
@@ -155,6 +156,8 @@ export interface ComparisonResult {
     readonly status?: string;
   };
   readonly regions: readonly Region[];
+  /** What could have made the difference without the part, what takes a claim away first. */
+  readonly explanations?: readonly ExplanationResult[];
   readonly changedBesides: readonly ChangedBesides[];
   /** Standard deviations that make up the difference's band, as shares of power, largest first. */
   readonly bandParts: readonly { readonly name: string; readonly share: number; readonly standing: Standing }[];
@@ -174,6 +177,10 @@ export interface OverallResult {
   readonly sentence: string;
   readonly verdict: Verdict;
   readonly reasons: readonly string[];
+  /** Why nothing is claimed, or what an answer without a claim may hide, with what would settle it; most important first. */
+  readonly because?: readonly BecauseResult[];
+  /** Smallest change that could be claimed, with every explanation counted, W; null where none could. */
+  readonly couldShowW?: number | null;
   /** What to do next, most useful first. */
   readonly next: readonly string[];
 }

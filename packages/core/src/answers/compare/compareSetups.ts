@@ -1,14 +1,14 @@
 import {
   type AirShare,
-  airShare,
   bandPartNames,
   changeSpans,
-  densityExponents,
+  combined,
   judgeChannel,
   overallVerdict,
   type PowerDifference,
   powerDifference,
   powerRules,
+  smallestClaimW,
   type VerdictReasonCode,
   type VerdictRegion,
   verdictReasons,
@@ -24,8 +24,10 @@ import { nullable } from '../../result/index.js';
 import type { QuantityCurve } from '../../stretches/index.js';
 import type { RunInputs } from '../../trial/index.js';
 import { differenceBudget, inputStanding } from '../power/budget.js';
+import { becauseOf } from './because.js';
 import { comparisonSentence, peopleUnits } from './comparisonText.js';
 import { conditionChanges, type SeenChange } from './conditionChanges.js';
+import { airExplanation, explanationResults, otherExplanations } from './explanations/index.js';
 import { nextSteps } from './nextSteps.js';
 
 /** One pair compared. */
@@ -69,16 +71,24 @@ export function compareSetups(
           spread,
           { identical },
         );
-  const air = difference === null ? null : airOf(before, after, difference);
-  const regions = difference === null || air === null ? [] : verdictRegions(difference, air);
+  const airBetween = difference === null || difference.identical ? null : airExplanation(before, after, difference);
+  const air = difference === null ? null : (airBetween?.share ?? noAir(difference));
+  const explanations = difference === null || airBetween === null ? [] : [airBetween, ...otherExplanations(before, after, difference)];
+  const open = difference === null ? null : combined(explanations, difference.differenceW.length);
+  const regions = difference === null || open === null ? [] : verdictRegions(difference, open);
+  const weatherUnknown = airBetween?.weatherUnknown ?? false;
   const outingAssumed = difference !== null && !identical && difference.contrast.outingFactor > 1e-9 && !spread.outingMeasured;
-  const judged = overallVerdict(difference, regions, air, {
+  const judged = overallVerdict(difference, regions, explanations, {
+    weatherUnknown,
     missingPulls: before.used.length === 0 || after.used.length === 0,
     repeatabilityKnown: spread.pullMeasured,
     outingAssumed,
     speedInDoubt: [...before.used, ...after.used].some(({ log }) => options.speedsInDoubt(log)),
   });
   for (const reason of judged.reasons) findings.push(reasonFinding(reason, before.name, after.name));
+  const explained = difference === null ? [] : explanationResults(difference, explanations);
+  const because = becauseOf(judged.reasons, explained, { weatherUnknown });
+  const couldShowW = difference === null || open === null || difference.identical ? null : smallestClaimW(difference, open);
   const told = judged.verdict === 'cannot tell' ? regions.map(unclaimed) : regions;
   const changedBesides =
     difference === null || air === null
@@ -102,6 +112,8 @@ export function compareSetups(
     pullsAfter: after.used.length,
     outings,
     reasons: judged.reasons,
+    because,
+    couldShowW,
   });
   return {
     overall: {
@@ -110,6 +122,8 @@ export function compareSetups(
       sentence,
       verdict: judged.verdict,
       reasons: judged.reasons,
+      because,
+      couldShowW,
       next: nextSteps({ ...judged, changedBesides, difference, before, after, outingAssumed }),
     },
     comparison: {
@@ -117,6 +131,7 @@ export function compareSetups(
       after: after.name,
       wheelPowerW: powerResult(difference, air, judged.reasons),
       regions: told,
+      explanations: explained,
       changedBesides,
       bandParts: (difference?.parts ?? []).map(({ name, share }) => ({
         name,
@@ -152,19 +167,10 @@ function sameInputs(before: FittedSetup, after: FittedSetup): boolean {
   return list(before) === list(after);
 }
 
-function airOf(before: FittedSetup, after: FittedSetup, difference: PowerDifference): AirShare {
-  const density = (setup: FittedSetup): number =>
-    setup.used.reduce((sum, pull) => sum + pull.run.inputs.airDensityKgPerM3.value, 0) / setup.used.length;
-  const inputs = after.used[0]!.run.inputs;
-  const ratio = density(after) / density(before);
-  const assumed = [...before.used, ...after.used].filter((pull) => pull.run.inputs.airDensityKgPerM3.standing === 'assumed');
-  const sameOuting = difference.contrast.outingFactor < 1e-9;
-  const relative = assumed.length === 0 || sameOuting ? 0 : Math.max(...assumed.map((pull) => relativeSpread(pull.run.inputs)));
-  return airShare(difference.beforeW, ratio, relative * Math.SQRT2, densityExponents(inputs.boostControl));
-}
-
-function relativeSpread(inputs: RunInputs): number {
-  return inputs.airDensityKgPerM3.spread / inputs.airDensityKgPerM3.value;
+/** Of one recording and the same inputs the air made nothing. */
+function noAir({ differenceW }: PowerDifference): AirShare {
+  const none = differenceW.map(() => 0);
+  return { lowW: none, highW: none, mostW: none };
 }
 
 function reasonFinding(code: VerdictReasonCode, before: string, after: string): Finding {

@@ -1,4 +1,5 @@
-import { type PowerDifference, type VerdictReasonCode, type VerdictRegion, whyNotTold } from '../../compare/index.js';
+import { leastPoints, type PowerDifference, type VerdictReasonCode, type VerdictRegion, whyNotTold } from '../../compare/index.js';
+import type { BecauseResult } from '../../result/index.js';
 import { numberText, rpmText } from '../../units/index.js';
 
 /** How numbers are shown to people. */
@@ -47,13 +48,21 @@ export function comparisonSentence(
     readonly pullsAfter: number;
     readonly outings: number | null;
     readonly reasons: readonly VerdictReasonCode[];
+    readonly because: readonly BecauseResult[];
+    readonly couldShowW: number | null;
   },
 ): string {
   const { units } = facts;
   const pulls = `${capital(counted(facts.pullsBefore))} and ${counted(facts.pullsAfter)} pulls, ${facts.outings === null ? 'outings unknown' : facts.outings === 1 ? 'one outing' : `${counted(facts.outings)} outings`}.`;
   if (facts.reasons.includes('SAME_FILE')) return 'Both setups are the same recording: the difference is exactly zero.';
+  const taken = facts.because.find(({ code, explanation }) => explanation !== null && code !== 'MAY_HIDE_A_CHANGE');
+  const hiding = facts.because.find(({ code }) => code === 'MAY_HIDE_A_CHANGE');
   if (verdict === 'cannot tell') {
     const why = whyNotTold(facts.reasons);
+    const open = taken ?? hiding;
+    if (why === null && open !== undefined) {
+      return `Cannot tell: ${open.sentence}. ${seenDifference(difference!, units)}${open.settle} ${pulls}`;
+    }
     return `Cannot tell${why === null ? '' : `: ${why}`}. ${pulls}`;
   }
   const parts: string[] = [];
@@ -65,12 +74,13 @@ export function comparisonSentence(
   }
   const quiet = regions.filter((region) => region.verdict === 'no clear change');
   if (parts.length === 0) {
-    const most = difference === null ? Number.NaN : middleHalf(difference);
-    const could = Number.isFinite(most)
-      ? ` A change below about ${units.power(most).replace(/^[+±]/, '')} ${units.powerSymbol} would not show.`
-      : '';
+    const could =
+      facts.couldShowW === null
+        ? ''
+        : ` A change below about ${units.power(facts.couldShowW).replace(/^[+±]/, '')} ${units.powerSymbol} would not show.`;
     const air = facts.reasons.includes('AIR_COULD_EXPLAIN') ? ' What difference there is, the air could explain.' : '';
-    return `No clear change from ${numberText(difference!.engineSpeedRpm[0], 0)} to ${rpmText(difference!.engineSpeedRpm.at(-1))}.${air}${could} ${pulls}`;
+    const hidden = hiding === undefined ? '' : ` A change may hide: ${hiding.sentence}. ${hiding.settle}`;
+    return `No clear change from ${numberText(difference!.engineSpeedRpm[0], 0)} to ${rpmText(difference!.engineSpeedRpm.at(-1))}.${air}${hidden}${could} ${pulls}`;
   }
   const low = difference!.engineSpeedRpm[0]!;
   const high = difference!.engineSpeedRpm[difference!.engineSpeedRpm.length - 1]!;
@@ -82,9 +92,12 @@ export function comparisonSentence(
   return `${parts.join(' ')} ${pulls}`;
 }
 
-function middleHalf(difference: PowerDifference): number {
-  const sorted = Float64Array.from(difference.band.simultaneous).sort();
-  return sorted[sorted.length >> 1]!;
+/** What the pulls differ by where the band alone leaves out zero; empty where it does so nowhere. */
+function seenDifference({ differenceW, band }: PowerDifference, units: PeopleUnits): string {
+  const clear = Array.from(differenceW.keys()).filter((i) => Math.abs(differenceW[i]!) > band.simultaneous[i]!);
+  if (clear.length < leastPoints) return '';
+  const mean = clear.reduce((sum, i) => sum + differenceW[i]!, 0) / clear.length;
+  return `The pulls differ by ${units.power(mean)} ${units.powerSymbol}, which is not claimed. `;
 }
 
 function capital(text: string): string {
