@@ -1,5 +1,5 @@
 import type { PowerDifference } from './difference.js';
-import { leastPoints } from './regions.js';
+import { leastPoints, type OpenRange } from './regions.js';
 
 /**
  * Something that could have moved the difference of two setups without the part that was changed: what it could have made of it along the
@@ -13,12 +13,6 @@ export interface Explanation {
   readonly sentence: string;
   /** What would settle it, starting with a verb. */
   readonly settle: string;
-  readonly lowW: Float64Array;
-  readonly highW: Float64Array;
-}
-
-/** What several explanations could have made together. */
-export interface OpenRange {
   readonly lowW: Float64Array;
   readonly highW: Float64Array;
 }
@@ -66,7 +60,7 @@ export function takenAway({ differenceW, band }: PowerDifference, { lowW, highW 
 }
 
 /** Whether enough neighbouring points are marked to be worth a region. */
-export function longEnough(marks: readonly boolean[]): boolean {
+function longEnough(marks: readonly boolean[]): boolean {
   let run = 0;
   for (const mark of marks) {
     run = mark ? run + 1 : 0;

@@ -16,12 +16,10 @@ export {
   type Explanation,
   type ExplanationEffect,
   explanationEffects,
-  longEnough,
   mayHide,
-  type OpenRange,
   smallestClaimW,
   takenAway,
 } from './explanation.js';
-export { leastPoints, meanOf, type VerdictRegion, verdictRegions } from './regions.js';
+export { leastPoints, meanOf, type OpenRange, type VerdictRegion, verdictRegions } from './regions.js';
 export { type OverallVerdict, overallVerdict } from './verdict.js';
 export { type VerdictReasonCode, verdictReasons, whyNotTold } from './verdictReasons.js';

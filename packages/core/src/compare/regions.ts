@@ -1,5 +1,10 @@
 import type { PowerDifference } from './difference.js';
-import type { OpenRange } from './explanation.js';
+
+/** What something besides the part could have made of a difference, on its grid, W. */
+export interface OpenRange {
+  readonly lowW: Float64Array;
+  readonly highW: Float64Array;
+}
 
 /** A span of engine speed with one verdict. */
 export interface VerdictRegion {

@@ -73,7 +73,8 @@ export function compareSetups(
         );
   const airBetween = difference === null || difference.identical ? null : airExplanation(before, after, difference);
   const air = difference === null ? null : (airBetween?.share ?? noAir(difference));
-  const explanations = difference === null || airBetween === null ? [] : [airBetween, ...otherExplanations(before, after, difference)];
+  const explanations =
+    difference === null || airBetween === null ? [] : [airBetween, ...otherExplanations(before, after, difference, options)];
   const open = difference === null ? null : combined(explanations, difference.differenceW.length);
   const regions = difference === null || open === null ? [] : verdictRegions(difference, open);
   const weatherUnknown = airBetween?.weatherUnknown ?? false;
