@@ -14,7 +14,7 @@ const perUnit = {
 } as const;
 
 /** Power that one unit more of an input puts into the result of a pull at an engine speed, W; NaN where the pull does not reach. */
-export function powerPerUnit(pull: TrialPull, name: EffectName, at: { readonly rpm: number; readonly powerW: number }): number {
+function powerPerUnit(pull: TrialPull, name: EffectName, at: { readonly rpm: number; readonly powerW: number }): number {
   const { conditions, motion }: PreparedPull = pull.prepared!;
   const { massKg, windMps, grade } = conditions;
   const effects = inputEffects(
