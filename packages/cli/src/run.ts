@@ -1,5 +1,6 @@
 import { version } from '@pullproof/core';
 import { Command, CommanderError } from 'commander';
+import { addArchive } from './commands/archive.js';
 import { addCheck } from './commands/check.js';
 import type { ExitCode } from './commands/command.js';
 import { addCompare } from './commands/compare.js';
@@ -38,7 +39,7 @@ export async function run(argv: readonly string[], io: Io): Promise<number> {
       getErrHasColors: () => false,
     })
     .showHelpAfterError('(add --help to see how)');
-  for (const add of [addCompare, addCheck, addForecast, addReconcile, addPlan, addNew]) add(program, context);
+  for (const add of [addCompare, addCheck, addForecast, addReconcile, addPlan, addNew, addArchive]) add(program, context);
   for (const command of program.commands) command.copyInheritedSettings(program);
   try {
     await program.parseAsync([...argv], { from: 'user' });

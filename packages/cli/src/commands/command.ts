@@ -45,6 +45,8 @@ export interface ManyLogsChoices {
   readonly summary?: string;
   readonly parquet?: string;
   readonly workers?: string;
+  readonly list?: string;
+  readonly part?: string;
 }
 
 /** Adds the options that say where results go. */

@@ -7,9 +7,10 @@ import { styleFor } from '../terminal/style.js';
 import { summaryLine } from '../terminal/summaryLine.js';
 import { checkOne, type Outcome, problemOf, type Wanted } from './checkOne.js';
 import { CheckOutputs } from './checkOutputs.js';
-import { findLogs } from './findLogs.js';
+import { findLogs, namedIn } from './findLogs.js';
 import { aboveZero, statedReading } from './logs.js';
 import { putProblem } from './outputs.js';
+import { logsOfPart, partOf } from './part.js';
 import { asProblem, errorResult, tellProblem } from './problems.js';
 
 /** More logs than this are shown in one line each. */
@@ -29,9 +30,16 @@ export async function check(
   try {
     const reading = statedReading(choices);
     const workers = workersOf(choices.workers);
-    outputs = new CheckOutputs(choices, io);
-    const paths = await findLogs(named, io.cwd);
-    outputs.spare(paths);
+    const part = partOf(choices.part);
+    if (named.length === 0 && choices.list === undefined)
+      throw new PullproofError('E_STATED', 'No log is named.', {}, 'Name logs, or a file that lists them with --list.');
+    const listed = await findLogs([...named, ...(choices.list === undefined ? [] : namedIn(choices.list, io))], io.cwd);
+    const mine = logsOfPart(listed, part);
+    outputs = new CheckOutputs(choices, io, part, reading);
+    outputs.spare(mine);
+    const paths = outputs.toDo(mine);
+    if (paths.length < mine.length && choices.json !== '-')
+      io.stdout.write(`${mine.length - paths.length} of ${mine.length} logs are in the archive as they are now.\n`);
     const wanted = wantedOf(paths, reading, outputs, choices, io);
     const style = styleFor(io.stdout, io.env);
     const texts: string[] = [];

@@ -9,10 +9,12 @@ import { OutputFile } from '../files/outputFile.js';
 import { spareInputs } from '../files/spareInputs.js';
 import { writeOutput } from '../files/writeOutput.js';
 import type { Io } from '../io.js';
-import { channelsFolder, summaryFile } from '../parquet/layout.js';
+import { channelsFolder, partsFolder, seenFolder, summaryFile } from '../parquet/layout.js';
 import type { Outcome, Wanted } from './checkOne.js';
 import { type LogSummary, summaryCsv } from './logSummary.js';
 import { checkOutputs, outputOptions } from './outputs.js';
+import { type Part, partName } from './part.js';
+import { SeenLogs } from './seenLogs.js';
 
 const schema = 'pullproof/check@1';
 const jsonHead = `{\n  "schema": "${schema}",\n  "logs": [`;
@@ -28,16 +30,20 @@ export class CheckOutputs {
   readonly #summaries: LogSummary[] = [];
   /** What goes to standard output, which cannot be taken back: kept until the end. */
   readonly #pieces: string[] = [];
+  /** File with one row a log in the archive, and what is remembered of its logs. */
+  readonly #table: string;
+  readonly #seen: SeenLogs | null = null;
   #json: OutputFile | null = null;
   #count = 0;
 
   /** Looks at every output before any work is done. @throws E_OUTPUT_PATH, E_WRITE */
-  constructor(choices: OutputChoices & ManyLogsChoices, io: Io) {
+  constructor(choices: OutputChoices & ManyLogsChoices, io: Io, part: Part, reading: object) {
     this.#choices = choices;
     this.#io = io;
     this.#options = outputOptions(choices);
     checkOutputs(choices, io);
     const { summary, parquet } = choices;
+    this.#table = path.join(parquet ?? '', ...(part.of === 1 ? [summaryFile] : [partsFolder, `${partName(part)}.parquet`]));
     if (summary !== undefined) {
       const file = checkOutput(summary, io.cwd, summaryKind(summary), this.#options);
       for (const other of [choices.json, choices.report])
@@ -46,14 +52,23 @@ export class CheckOutputs {
     if (parquet !== undefined) {
       const folder = checkOutputFolder(parquet, io.cwd, this.#options);
       checkOutputFolder(path.join(folder, channelsFolder), io.cwd, this.#options);
-      checkOutput(path.join(folder, summaryFile), io.cwd, 'parquet', this.#options);
+      checkOutputFolder(path.join(folder, seenFolder), io.cwd, this.#options);
+      checkOutput(this.#table, io.cwd, 'parquet', this.#options);
+      this.#seen = new SeenLogs(parquet, part, reading, io.cwd, this.#options);
     }
   }
 
   /** Looks that no output is one of the logs. @throws E_OUTPUT_PATH */
   spare(logs: readonly string[]): void {
     const { json, report, summary, parquet } = this.#choices;
-    spareInputs([json, report, summary, ...(parquet === undefined ? [] : [path.join(parquet, summaryFile)])], logs, this.#io.cwd);
+    spareInputs([json, report, summary, ...(parquet === undefined ? [] : [this.#table])], logs, this.#io.cwd);
+  }
+
+  /** The logs that are to be read: all, or those that the archive does not have as they are now, where nothing else is wanted of them. */
+  toDo(logs: readonly string[]): readonly string[] {
+    const { json, report, summary } = this.#choices;
+    const seen = this.#seen;
+    return seen === null || (json ?? report ?? summary) !== undefined ? logs : logs.filter((log) => !seen.has(log));
   }
 
   /** What is wanted of each log for these outputs. */
@@ -70,13 +85,14 @@ export class CheckOutputs {
   add({ json, checked, summary }: Outcome): void {
     if (json !== null) this.#put(`${this.#count === 0 ? jsonHead : ','}\n    ${json}`);
     if (checked !== null) this.#checked.push(checked);
-    if (this.#choices.summary !== undefined || this.#choices.parquet !== undefined) this.#summaries.push(summary);
+    if (this.#choices.summary !== undefined) this.#summaries.push(summary);
+    this.#seen?.add(summary);
     this.#count++;
   }
 
   /** Writes what stands at the end. @throws E_WRITE */
   async finish(): Promise<void> {
-    const { report, summary, parquet, json } = this.#choices;
+    const { report, summary, json } = this.#choices;
     const from = this.#io.cwd;
     if (report !== undefined) {
       const { renderCheck } = await import('@pullproof/report');
@@ -88,8 +104,10 @@ export class CheckOutputs {
       const text = kind === 'csv' ? summaryCsv(this.#summaries) : jsonText({ schema: 'pullproof/summary@1', logs: this.#summaries });
       writeOutput(summary, text, from, kind, this.#options);
     }
-    if (parquet !== undefined)
-      (await import('../parquet/writeSummary.js')).writeSummary(this.#summaries, path.join(parquet, summaryFile), from, this.#options);
+    if (this.#seen !== null) {
+      this.#seen.write();
+      (await import('../parquet/writeSummary.js')).writeSummary(this.#seen.summaries, this.#table, from, this.#options);
+    }
     if (json === undefined) return;
     this.#put(jsonTail);
     if (json === '-') for (const piece of this.#pieces) this.#io.stdout.write(piece);
@@ -101,6 +119,7 @@ export class CheckOutputs {
   drop(): void {
     this.#json?.drop();
     this.#json = null;
+    this.#seen?.writeIfPossible();
     if (this.#choices.parquet === undefined) return;
     const folder = path.resolve(this.#io.cwd, this.#choices.parquet, channelsFolder);
     for (const name of namesIn(folder)) if (name.endsWith(`.${this.#tag}.tmp`)) rmSync(path.join(folder, name), { force: true });

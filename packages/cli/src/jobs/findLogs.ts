@@ -1,6 +1,8 @@
 import { existsSync } from 'node:fs';
 import path from 'node:path';
 import { PullproofError } from '@pullproof/core';
+import { readInput, readText } from '../files/readInput.js';
+import type { Io } from '../io.js';
 
 /**
  * The logs that were named, patterns such as `logs/**\/*.csv` replaced by the files they fit, in the order of their names. A file that was met before is not
@@ -36,4 +38,17 @@ async function fitting(pattern: string, from: string): Promise<string[]> {
   if (files.length === 0)
     throw new PullproofError('E_INPUT', 'No file fits this pattern.', { path: pattern }, 'Check the path; ** stands for any folders.');
   return files.sort();
+}
+
+const listLimitBytes = 1 << 30;
+
+/**
+ * The logs that a list names, one a line; empty lines are left out.
+ *
+ * @throws E_INPUT, E_NOT_REGULAR as `readInput`
+ */
+export function namedIn(list: string, io: Pick<Io, 'cwd' | 'stdin'>): string[] {
+  return readText(readInput(list, io.cwd, io), list, listLimitBytes)
+    .split(/\r?\n|\0/)
+    .filter((line) => line.trim() !== '');
 }

@@ -5,7 +5,7 @@ import { type ColumnSource, parquetWriteBuffer } from 'hyparquet-writer';
 import { type OutputOptions, parquetWriter } from '../files/checkOutput.js';
 import { OutputFile } from '../files/outputFile.js';
 import { columnNames, siUnitOf } from './columnName.js';
-import { channelsFolder } from './layout.js';
+import { channelsFile, channelsFolder, ownName } from './layout.js';
 
 const schema = 'pullproof/channels@1';
 
@@ -48,7 +48,7 @@ export function writeChannels(
   });
   // Two workers may hold copies of one log.
   const tag = `${randomUUID()}.${options.tag}`;
-  const file = new OutputFile(path.join(options.folder, channelsFolder, fileName(log.path, sha256)), from, 'parquet', options, tag);
+  const file = new OutputFile(path.join(options.folder, channelsFolder, channelsFile(log.path, sha256)), from, 'parquet', options, tag);
   file.write(new Uint8Array(bytes));
   file.finish();
 }
@@ -82,15 +82,4 @@ function aboutChannel(column: string, channel: Channel): object {
     quantum,
     missing,
   };
-}
-
-/** A name that stays in its folder whatever the log is called: its hash, then its own name in plain letters. */
-function fileName(logPath: string, sha256: string): string {
-  return `${sha256.slice(0, 16)}-${ownName(logPath)
-    .replaceAll(/[^\w.-]+/g, '_')
-    .slice(0, 80)}.parquet`;
-}
-
-function ownName(logPath: string): string {
-  return logPath.split(/[/\\]/).at(-1) ?? '';
 }
