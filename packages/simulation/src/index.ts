@@ -1,6 +1,7 @@
 export { moistAirDensity } from './air.js';
 export { type Blower, type BlowerState, blowerAir } from './blowerAir.js';
 export { type BlownEngineSpec, blownEngine } from './blownEngine.js';
+export { type BoostMaker, type BoostPull, type BoostPulls, type BoostSetup, boostPulls } from './boostPulls.js';
 export { type Car, effectiveMassKg, gravityMps2, roadLoadN, rpmPerMps, type Surroundings } from './car.js';
 export { type Drive, drive, simulatePull } from './drive.js';
 export type { Engine, Moment } from './engine.js';

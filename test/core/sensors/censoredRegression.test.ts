@@ -1,8 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import { randomStream } from '../../../packages/core/src/maths/index.js';
-import { beyondCeiling, censoredMean, censoredRegression, findCeilings } from '../../../packages/core/src/sensors/index.js';
+import { censoredMean, censoredRegression } from '../../../packages/core/src/sensors/index.js';
 import { inverseMills, logNormalCdf, normalCdf } from '../../../packages/core/src/sensors/normalTail.js';
-import { inventedCeiling } from './inventedCeiling.js';
 
 // Source: Tobin's data, R package survival 3.5-3 (`tobin`), R 4.2.2 on Debian 12.
 const durable = [0, 0.7, 0, 0, 0, 0, 0, 3.7, 0, 3, 10.4, 0, 0, 0, 1.5, 0, 0, 3.5, 6.1, 0];
@@ -206,44 +205,6 @@ describe('censoredRegression at its edges', () => {
   });
 });
 
-describe('beyondCeiling', () => {
-  const floor = inventedCeiling({ side: 'lower', value: 8, quantum: 0.1, toleranceBelow: 0.001 });
-  const x = Float64Array.from({ length: 33 }, (_, i) => i / 8);
-  const y = x.map((at, i) => Math.max(8, 10 + 3 * at - at * at + 0.4 * Math.sin(12.9898 * (i + 1))));
-
-  test('a parabola above a floor, and its mean there', () => {
-    // Source: Rscript -e 'library(survival); x<-seq(0,4,length.out=33); y<-10+3*x-x^2+0.4*sin(12.9898*(1:33)); yy<-pmax(y,8); d<-as.integer(y>8); m<-survreg(Surv(yy,d,type="left")~x+I(x^2),dist="gaussian"); m$scale; predict(m,data.frame(x=c(1,4)),se.fit=TRUE)'
-    const { estimates, fit, label } = beyondCeiling(x, y, floor, [1, 4], { degree: 2, level: 0.8 });
-    expect(fit.sigma).toBeCloseTo(0.261379847984327, 6);
-    expect(estimates.map(({ value }) => value)).toEqual([expect.closeTo(12.08110030210437, 5), expect.closeTo(5.75517852109053, 5)]);
-    expect((estimates[0]!.high - estimates[0]!.low) / 2 / 1.2815515655446).toBeCloseTo(0.0650639016700257, 5);
-    expect((estimates[1]!.high - estimates[1]!.low) / 2 / 1.2815515655446).toBeCloseTo(0.2226175486473245, 4);
-    expect(label).toBe('Model-based estimate (29 readings below the ceiling, 4 on it): nothing was read up there.');
-  });
-
-  test('leaves out rows without a reading, and counts readings within the jitter as on the level', () => {
-    const holedX = Float64Array.of(...x, Number.NaN, 2, 3);
-    const holedY = Float64Array.of(...y, 9, Number.NaN, Number.POSITIVE_INFINITY);
-    const whole = beyondCeiling(x, y, floor, [4]);
-    expect(beyondCeiling(holedX, holedY, floor, [4])).toEqual(whole);
-    const jittered = beyondCeiling(
-      x,
-      y.map((value) => (value === 8 ? 8.0005 : value)),
-      floor,
-      [4],
-    );
-    expect(jittered.estimates[0]!.value).toBeCloseTo(whole.estimates[0]!.value, 9);
-    // A straight line unless a degree is told.
-    expect(whole.fit.coefficients).toHaveLength(2);
-    expect(whole.estimates[0]!.level).toBe(0.95);
-  });
-
-  test('of readings at one place is their mean', () => {
-    const { estimates } = beyondCeiling(new Float64Array(4).fill(3), Float64Array.of(9, 10, 11, 10), floor, [3], { degree: 0 });
-    expect(estimates[0]!.value).toBeCloseTo(10, 9);
-  });
-});
-
 describe('normal tail', () => {
   test('far out, and the mean excess, against R', () => {
     // Source: Rscript -e 'options(digits=15); pnorm(c(-10,-4,4)); dnorm(c(-10,-5,-1,0,2))/pnorm(c(-10,-5,-1,0,2))'
@@ -278,19 +239,4 @@ describe('normal tail', () => {
     expect(198 + 5 * mills).toBeCloseTo(203.3438, 3);
     expect((1 - above) * (198 - 5 * inverseMills(a)) + above * 200).toBeCloseTo(196.8478, 3);
   });
-});
-
-test('beyondCeiling labels its estimate as a model and covers the truth', () => {
-  const series = [0, 30, 60].map((startS) => {
-    const timeS = Float64Array.from({ length: 80 }, (_, i) => startS + i / 20);
-    const values = timeS.map((t, i) => Math.min(200, Math.round((150 + 20 * (t - startS) + Math.sin(7 * i)) * 2) / 2));
-    return { timeS, values };
-  });
-  const ceiling = findCeilings(series)[0]!;
-  const axis = Float64Array.from(series.flatMap((one, k) => [...one.timeS].map((t) => t - 30 * k)));
-  const { estimates, label } = beyondCeiling(axis, Float64Array.from(series.flatMap((one) => [...one.values])), ceiling, [3.9]);
-  expect(estimates[0]!.standing).toBe('model');
-  expect(estimates[0]!.low).toBeLessThan(228);
-  expect(estimates[0]!.high).toBeGreaterThan(228);
-  expect(label).toContain('Model-based');
 });

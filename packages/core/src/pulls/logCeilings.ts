@@ -1,17 +1,18 @@
-import { type Finding, PullproofError } from '../findings/index.js';
+import type { Finding } from '../findings/index.js';
 import { type Channel, findChannel, freshSamples, type Log, type Quantity } from '../log/index.js';
 import type { CeilingResult, ModelEstimateResult } from '../result/index.js';
-import { nullable } from '../result/index.js';
 import {
-  beyondCeiling,
   type Ceiling,
+  type CeilingOptions,
   type CeilingSeries,
   ceilingFinding,
   findCeilings,
   highestBoostOf,
+  pressureBeyondCeiling,
   readingsOnCeiling,
 } from '../sensors/index.js';
 import { joinableGapS, type MotionSignals, rowsOf, valueAt } from '../stretches/index.js';
+import { boostLimitEvidence, type LevelledLog } from './boostLimit.js';
 
 /** A log whose pulls are looked through for ceilings. */
 export interface CeilingSource {
@@ -75,23 +76,37 @@ export function logCeilings(sources: readonly CeilingSource[]): FoundCeilings {
   const found: FoundCeiling[] = [];
   const findings: Finding[] = [];
   for (const look of looks) {
-    for (const group of groupsOf(sources, look.quantity)) {
-      const ceiling = ceilingOf(group, look);
+    const groups = groupsOf(sources, look.quantity).map((members) => ({ members, ceiling: ceilingOf(members, look) }));
+    const others = groups.flatMap(({ members, ceiling }) =>
+      members.map((member) => ({ member, free: ceiling === null || samplesOn(member, ceiling) === 0 })),
+    );
+    for (const { members, ceiling } of groups) {
       if (ceiling === null) continue;
-      const { channel } = group[0]!;
+      const { channel } = members[0]!;
+      const upperPressure = look.quantity === 'manifold-pressure' && look.side === 'upper';
+      const limited = upperPressure ? boostLimitEvidence(members.map(levelled), ceiling, optionsOf(members, look)) : null;
+      if (limited !== null) {
+        findings.push(limitFinding(ceiling, members, limited));
+        continue;
+      }
       const hit = new Set<Log>();
-      for (const { source, series } of group) {
-        const samples = series.reduce((sum, one) => sum + count(readingsOnCeiling(one.values, ceiling)), 0);
+      for (const member of members) {
+        const samples = samplesOn(member, ceiling);
         if (samples === 0) continue;
-        hit.add(source.log);
-        const told = tellCeiling(ceiling, look, channel, source, samples);
-        results.push({ ...told.result, modelEstimate: modelOf(series, ceiling, channel, source, look) });
+        hit.add(member.source.log);
+        const told = tellCeiling(ceiling, look, channel, member.source, samples);
+        const modelEstimate = upperPressure ? modelOf(member, ceiling, others) : null;
+        results.push({ ...told.result, modelEstimate });
         findings.push(told.finding);
       }
       found.push({ quantity: look.quantity, channel: channel.name, ceiling, logs: hit });
     }
   }
   return { results, found, findings };
+}
+
+function samplesOn({ series }: Member, ceiling: Ceiling): number {
+  return series.reduce((sum, one) => sum + count(readingsOnCeiling(one.values, ceiling)), 0);
 }
 
 interface Member {
@@ -128,24 +143,49 @@ function seriesOf(source: CeilingSource, channel: Channel): Series[] {
   });
 }
 
-function ceilingOf(group: readonly Member[], look: Look): Ceiling | null {
+const levelled = ({ source, channel, series }: Member): LevelledLog => ({ log: source.log, channel, series, setup: source.setup });
+
+function stationOf(group: readonly Member[]): number {
+  return group.reduce((sum, { source }) => sum + (source.stationPressurePa ?? seaLevelPa), 0) / group.length;
+}
+
+function optionsOf(group: readonly Member[], look: Look): CeilingOptions {
   const { channel } = group[0]!;
-  const stations = group.map(({ source }) => source.stationPressurePa ?? seaLevelPa);
-  const stationPa = stations.reduce((sum, pa) => sum + pa, 0) / stations.length;
+  const stationPa = stationOf(group);
   const pressure = look.quantity === 'manifold-pressure';
-  const series = group.flatMap(({ series: own }) => own);
   const gauge = channel.reference === 'gauge';
-  const [ceiling = null] = findCeilings(series, {
+  return {
     side: look.side,
     ...(channel.quantum > 0 ? { quantum: channel.quantum } : {}),
     ...(pressure && gauge ? { breathing: breathingShare * 1.5 * stationPa } : {}),
     stationPressurePa: pressure && !gauge ? stationPa : null,
-  });
+  };
+}
+
+function ceilingOf(group: readonly Member[], look: Look): Ceiling | null {
+  const pressure = look.quantity === 'manifold-pressure';
+  const [ceiling = null] = findCeilings(
+    group.flatMap(({ series: own }) => own),
+    optionsOf(group, look),
+  );
   if (ceiling === null || !look.possible(ceiling.value)) return null;
   // Where a count is larger than a living plateau breathes, a limited boost looks just like a clamp: then only a known end of a range is sure.
-  const level = Math.abs(ceiling.value) + (pressure && gauge ? stationPa : 0);
+  const level = Math.abs(ceiling.value) + (pressure && group[0]!.channel.reference === 'gauge' ? stationOf(group) : 0);
   const blind = pressure && ceiling.quantum > breathingShare * level && ceiling.place === null;
   return blind ? { ...ceiling, certainty: 'possible' } : ceiling;
+}
+
+/** A level that something holds boost at. */
+function limitFinding(ceiling: Ceiling, members: readonly Member[], evidence: string): Finding {
+  const { channel, source } = members[0]!;
+  const absolute = ceiling.value + (channel.reference === 'gauge' ? stationOf(members) : 0);
+  return {
+    code: 'BOOST_LIMITED',
+    severity: 'note',
+    message: `Manifold pressure levels off at ${(absolute / 1000).toFixed(1)} kPa. Boost is held there; the sensor did not run out of range: ${evidence}. The readings count in full.`,
+    where: { path: source.log.path, channel: channel.name, ...(source.setup === null ? {} : { setup: source.setup }) },
+    fix: 'If you expected more boost, look at the target, the wastegate or bypass and their control.',
+  };
 }
 
 function tellCeiling(
@@ -196,59 +236,32 @@ function plainFinding(ceiling: Ceiling, quantity: Look['quantity'], where: Findi
   };
 }
 
-/** What pressure may have been above the ceiling; null where too few free readings are left to say. */
+/** What pressure was above the ceiling, by the shape of pulls that were free of it; null where there are none, or too few free readings. */
 function modelOf(
-  series: readonly Series[],
+  { series, channel, source }: Member,
   ceiling: Ceiling,
-  channel: Channel,
-  source: CeilingSource,
-  look: Look,
+  others: readonly { readonly member: Member; readonly free: boolean }[],
 ): ModelEstimateResult | null {
-  if (look.quantity !== 'manifold-pressure') return null;
-  const shift = channel.reference === 'gauge' ? (source.stationPressurePa ?? seaLevelPa) : 0;
-  // Only the top of the rise: lower down throttle and spool-up bend the curve.
-  const near = (value: number): boolean => value > ceiling.value - 0.2 * (Math.abs(ceiling.value) + shift);
-  const rows = series.flatMap((one) =>
-    Array.from(one.values, (value, i) => ({ rpm: one.rpm[i]!, value })).filter((row) => near(row.value)),
-  );
-  const values = Float64Array.from(rows, ({ value }) => value);
-  const on = readingsOnCeiling(values, ceiling);
-  const speeds = rows.filter(({ rpm }, i) => on[i] === 1 && Number.isFinite(rpm)).map(({ rpm }) => rpm);
-  const free = values.length - count(on);
-  if (speeds.length === 0 || free < Math.max(leastFree, leastFreeShare * values.length)) return null;
-  const first = Math.ceil(Math.min(...speeds) / 100) * 100;
-  const engineSpeedRpm = Array.from({ length: Math.floor((Math.max(...speeds) - first) / 100) + 1 }, (_, i) => first + 100 * i);
-  if (engineSpeedRpm.length === 0) return null;
-  try {
-    const { estimates, label } = beyondCeiling(
-      Float64Array.from(rows, ({ rpm }) => rpm),
-      values,
-      ceiling,
-      engineSpeedRpm,
-    );
-    const farthest = Math.max(...estimates.map(({ value }) => value + shift));
-    if (!(farthest < beyondShare * (ceiling.value + shift))) return null;
-    return {
-      label,
-      engineSpeedRpm,
-      value: estimates.map(({ value }) => nullable(value + shift)),
-      low: estimates.map(({ low }) => nullable(low + shift)),
-      high: estimates.map(({ high }) => nullable(high + shift)),
-      level: 0.95,
-    };
-  } catch (cause) {
-    // Too few readings below the ceiling, or a fit that does not settle: then there is no estimate, and none is shown.
-    if (cause instanceof PullproofError && noEstimate.has(cause.code)) return null;
-    throw cause;
-  }
+  const absolute = ({ channel: of, source: from }: Member): number =>
+    of.reference === 'gauge' ? (from.stationPressurePa ?? seaLevelPa) : 0;
+  // Pulls of the same setup first: then only the day differs.
+  const references = others
+    .filter(({ member, free }) => free && member.source !== source)
+    .sort((a, b) => Number(b.member.source.setup === source.setup) - Number(a.member.source.setup === source.setup))
+    .map(({ member }) => member.series.map((one) => ({ rpm: one.rpm, values: one.values.map((value) => value + absolute(member)) })));
+  const stationPressurePa = source.stationPressurePa ?? seaLevelPa;
+  const found = pressureBeyondCeiling(series, ceiling, { shift: absolute({ series, channel, source }), references, stationPressurePa });
+  if (found === null) return null;
+  const { label, engineSpeedRpm, estimates } = found;
+  return {
+    label,
+    engineSpeedRpm,
+    value: estimates.map((one) => one?.value ?? null),
+    low: estimates.map((one) => one?.low ?? null),
+    high: estimates.map((one) => one?.high ?? null),
+    level: 0.95,
+  };
 }
-
-/** A line through fewer free readings than this, or through a tail of them, may go anywhere; and nobody should believe one that leaves the ceiling this far behind. Common practice, no source. */
-const leastFree = 20;
-const leastFreeShare = 0.2;
-const beyondShare = 1.35;
-
-const noEstimate: ReadonlySet<string> = new Set(['E_TOO_FEW_SEEN', 'E_SINGULAR', 'E_NOT_CONVERGED']);
 
 function count(flags: Uint8Array): number {
   return flags.reduce((sum, flag) => sum + flag, 0);
