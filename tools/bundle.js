@@ -1,14 +1,18 @@
 // Joins the built command line with all that it uses into a few files, so that a command loads only what it needs and starts fast.
-// Part of `npm run build`, after tsc: node tools/bundle.js. The command falls back to the parts when they are newer; see packages/cli/bin/pullproof.js.
+// Part of `npm run build`, after tsc: node tools/bundle.js. The command runs the parts where they were built again since; see packages/cli/bin/joined.js.
+import { createHash } from 'node:crypto';
 import { mkdirSync, readdirSync, rmSync, writeFileSync } from 'node:fs';
 import path from 'node:path';
 import { fileURLToPath, pathToFileURL } from 'node:url';
 import { rolldown } from 'rolldown';
+import { partsStamp } from '../packages/cli/bin/joined.js';
 import { root } from './process.js';
 
 const dist = path.join(root, 'packages/cli/dist');
 /** Says of the folder's files which kind of module they are. */
 const kindNote = 'package.json';
+/** Says which build of the parts was joined, and names the code that is kept for it. */
+const stampNote = 'stamp.json';
 const pageScriptsFile = path.join(root, 'packages/report/dist/pageScripts.js');
 
 /** What runs in a page is the same in every page: it is packed here, once, and not at every report. */
@@ -45,8 +49,11 @@ export async function bundle() {
   // The entries come last, so that what they load is there.
   const chunks = output.filter((part) => part.type === 'chunk').sort((a, b) => Number(a.isEntry) - Number(b.isEntry));
   for (const { fileName, code } of chunks) writeFileSync(path.join(folder, fileName), code);
-  const written = new Set([kindNote, ...chunks.map(({ fileName }) => fileName)]);
-  for (const name of readdirSync(folder)) if (!written.has(name)) rmSync(path.join(folder, name));
+  const all = createHash('sha256');
+  for (const { fileName, code } of chunks) all.update(`${fileName}\0${code}\0`);
+  writeFileSync(path.join(folder, stampNote), JSON.stringify({ parts: partsStamp(), code: all.digest('hex').slice(0, 16) }));
+  const written = new Set([kindNote, stampNote, ...chunks.map(({ fileName }) => fileName)]);
+  for (const name of readdirSync(folder)) if (!written.has(name)) rmSync(path.join(folder, name), { recursive: true });
   return chunks.map(({ fileName, code, imports }) => ({ fileName, bytes: code.length, imports }));
 }
 
