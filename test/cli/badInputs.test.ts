@@ -4,14 +4,15 @@ import type { BadInput } from '../core/log/badInputs/entry.js';
 import { badInputs } from '../core/log/badInputs.js';
 import { folderWith, pullproof } from './commandLine.js';
 
-/** The options of a fixture as a person would type them; null where only a trial file can say it. */
+/** The options of a fixture as a person would type them; null where only the library can be told. */
 function flags({ options = {} }: BadInput): string[] | null {
-  if (options.channels !== undefined || options.only !== undefined) return null;
-  const { decimal, rateHz, table } = options;
+  if (options.only !== undefined) return null;
+  const { decimal, rateHz, table, channels = new Map<string, string>() } = options;
   return [
     ...(decimal === undefined ? [] : ['--decimal', decimal === ',' ? 'comma' : 'point']),
     ...(rateHz === undefined ? [] : ['--rate', String(rateHz)]),
     ...(table === undefined ? [] : ['--table', String(table)]),
+    ...[...channels].flatMap(([name, what]) => ['--channel', `${name}=${what}`]),
   ];
 }
 

@@ -1,12 +1,26 @@
 import { cells } from './badInputs/cells.js';
+import { cellUnits } from './badInputs/cellUnits.js';
+import { clocks } from './badInputs/clocks.js';
 import { containers } from './badInputs/containers.js';
 import { dialects } from './badInputs/dialects.js';
 import type { BadInput } from './badInputs/entry.js';
+import { headers } from './badInputs/headers.js';
 import { layouts } from './badInputs/layouts.js';
+import { quotes } from './badInputs/quotes.js';
 import { times } from './badInputs/times.js';
 
 /** The table of bad inputs as far as reading goes, by id. */
-export const badInputs: readonly BadInput[] = [...containers, ...dialects, ...layouts, ...times, ...cells].sort((a, b) => a.id - b.id);
+export const badInputs: readonly BadInput[] = [
+  ...containers,
+  ...dialects,
+  ...quotes,
+  ...layouts,
+  ...headers,
+  ...times,
+  ...clocks,
+  ...cells,
+  ...cellUnits,
+].sort((a, b) => a.id - b.id);
 
 /** Lines of the table that are no matter of reading: the test that holds each, and what it says there. */
 export const heldElsewhere: ReadonlyMap<number, { readonly file: string; readonly says: string }> = new Map([

@@ -11,13 +11,12 @@ import { readHead } from '../../../packages/core/src/log/text/headText.js';
 const folder = dirname(createRequire(import.meta.url).resolve('csv-spectrum'));
 const names = readdirSync(join(folder, 'csvs')).map((file) => file.replace(/\.csv$/, ''));
 
-/** The records of a file by the reader's own steps: encoding, dialect settled by evidence, papaparse told that dialect. */
+/** The records of a file by the reader's own steps: encoding, dialect settled by evidence, rows taken apart by it. */
 function recordsOf(bytes: Uint8Array): string[][] {
   const head = readHead(rewindable(bytes), undefined, {});
-  const { delimiter } = settleDialect(head.text.split(/\r\n?|\n/), {}, {});
-  const rows = new TextRows(delimiter, 1, {});
-  const records = rows.read(head.text);
-  rows.finish();
+  const { delimiter, quote, width } = settleDialect(head.text.split(/\r\n?|\n/), {}, {});
+  const rows = new TextRows(delimiter, 1, width, quote);
+  const records = [...rows.read(head.text), ...rows.finish()];
   return records.map(({ cells }) => cells);
 }
 

@@ -47,6 +47,8 @@ export interface ManyLogsChoices {
   readonly workers?: string;
   readonly list?: string;
   readonly part?: string;
+  readonly channel?: readonly string[];
+  readonly all?: boolean;
 }
 
 /** Adds the options that say where results go. */

@@ -1,14 +1,14 @@
 import { availableParallelism } from 'node:os';
-import { PullproofError, type RunInputs } from '@pullproof/core';
+import { PullproofError } from '@pullproof/core';
 import type { ExitCode, ManyLogsChoices, OutputChoices, ReadingChoices } from '../commands/command.js';
 import type { Io } from '../io.js';
 import { Progress } from '../terminal/progress.js';
 import { styleFor } from '../terminal/style.js';
 import { summaryLine } from '../terminal/summaryLine.js';
-import { checkOne, type Outcome, problemOf, type Wanted } from './checkOne.js';
+import { checkOne, type Outcome, problemOf, type StatedOfLog, type Wanted } from './checkOne.js';
 import { CheckOutputs } from './checkOutputs.js';
 import { findLogs, namedIn } from './findLogs.js';
-import { aboveZero, statedReading } from './logs.js';
+import { aboveZero, statedChannels, statedReading } from './logs.js';
 import { putProblem } from './outputs.js';
 import { logsOfPart, partOf } from './part.js';
 import { asProblem, errorResult, tellProblem } from './problems.js';
@@ -28,14 +28,17 @@ export async function check(
   let outputs: CheckOutputs | null = null;
   let failed = 0;
   try {
-    const reading = statedReading(choices);
+    const reading = { ...statedReading(choices), channels: statedChannels(choices.channel) };
     const workers = workersOf(choices.workers);
     const part = partOf(choices.part);
     if (named.length === 0 && choices.list === undefined)
       throw new PullproofError('E_STATED', 'No log is named.', {}, 'Name logs, or a file that lists them with --list.');
     const listed = await findLogs([...named, ...(choices.list === undefined ? [] : namedIn(choices.list, io))], io.cwd);
     const mine = logsOfPart(listed, part);
-    outputs = new CheckOutputs(choices, io, part, reading);
+    outputs = new CheckOutputs(choices, io, part, {
+      ...reading,
+      channels: reading.channels === undefined ? undefined : [...reading.channels],
+    });
     outputs.spare(mine);
     const paths = outputs.toDo(mine);
     if (paths.length < mine.length && choices.json !== '-')
@@ -77,7 +80,7 @@ export async function check(
 
 function wantedOf(
   paths: readonly string[],
-  reading: RunInputs['reading'],
+  reading: StatedOfLog,
   outputs: CheckOutputs,
   choices: OutputChoices,
   { cwd, stdout, env }: Io,

@@ -9,10 +9,13 @@ import { type LogSummary, summaryOf } from './logSummary.js';
 import { trialInPlaceOfLog } from './otherInput.js';
 import { asProblem } from './problems.js';
 
+/** What the command line states about logs. */
+export type StatedOfLog = RunInputs['reading'] & { readonly channels?: ReadonlyMap<string, string> | undefined };
+
 /** What is wanted of each log. Plain data, so that a worker can be told. */
 export interface Wanted {
   readonly cwd: string;
-  readonly reading: RunInputs['reading'];
+  readonly reading: StatedOfLog;
   /** How the output shows text; null where nothing is to be shown. */
   readonly show: { readonly isTTY: boolean; readonly columns: number; readonly env: Io['env'] } | null;
   readonly json: boolean;

@@ -23,6 +23,28 @@ export function statedReading(choices: ReadingChoices): RunInputs['reading'] {
   };
 }
 
+/**
+ * What `--channel` says columns are: `name=quantity unit`, the name as the header has it or `Col 7`.
+ *
+ * @throws E_STATED for one without an equals sign
+ */
+export function statedChannels(written: readonly string[] | undefined): ReadonlyMap<string, string> | undefined {
+  if (written === undefined) return undefined;
+  return new Map(
+    written.map((text) => {
+      const at = text.lastIndexOf('=');
+      const [name, what] = [text.slice(0, at).trim(), text.slice(at + 1).trim()];
+      if (at > 0 && name !== '' && what !== '') return [name, what] as const;
+      throw new PullproofError(
+        'E_STATED',
+        `--channel takes a column and what it is, not "${text}".`,
+        {},
+        'Write it like --channel "Col 1=time s" or --channel "Boost=manifold-pressure psi gauge".',
+      );
+    }),
+  );
+}
+
 /** Reads and checks each log; one that cannot be read becomes an entry with its error. */
 export function checkLogs(paths: readonly string[], reading: RunInputs['reading'], io: Io): { logs: CheckedLog[]; failed: number } {
   const progress = new Progress(io);

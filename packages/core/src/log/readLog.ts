@@ -23,7 +23,7 @@ import { chooseTimeColumn } from './time/chooseTime.js';
  * @param source all bytes, or chunks of them; chunks that can be walked again are not kept in memory
  * @param options path for messages, and whatever is to be stated instead of guessed
  * @returns the log; defects that can be lived with are in its `findings`
- * @throws PullproofError where the file cannot be read for sure: E_EMPTY, E_NO_ROWS, E_TOO_FEW_SAMPLES, E_DELIMITER, E_AMBIGUOUS_DECIMAL, E_QUOTE,
+ * @throws PullproofError where the file cannot be read for sure: E_EMPTY, E_NO_ROWS, E_TOO_FEW_SAMPLES, E_DELIMITER, E_AMBIGUOUS_DECIMAL,
  * E_MULTI_TABLE, E_NO_HEADER, E_AMBIGUOUS_CHANNEL, E_CHANNEL, E_TOO_MANY_COLUMNS, E_TIME_ORDER, E_TIME_UNIT, E_NO_TIME, E_LINE_TOO_LONG, E_TOO_LARGE,
  * E_COMPRESSED, E_SPREADSHEET, E_NOT_TEXT, E_ENCODING
  *
@@ -107,16 +107,21 @@ function readRows(
   const table = new Table({
     names: settled.headerCells,
     decimal,
+    delimiter: dialect.delimiter,
     kept: wanted,
     clocks: new Set([timeColumn]),
     table: options.table,
+    shortRows: settled.shortRows,
     maxCells: options.maxCells ?? readLimits.cells,
     expectedRows: expectedRows(head, options.sizeBytes ?? 0),
     where,
   });
+  for (const line of settled.skippedText) table.notes.textRow(line);
   const read = readTable(chunks, table, {
     delimiter: dialect.delimiter,
     decimal,
+    quote: dialect.quote,
+    fields: dialect.width,
     western: head.encoding.encoding === 'windows-1252',
     skipLines: settled.skipLines,
     linesAbove,
@@ -142,7 +147,7 @@ function finish(rows: Rows, settled: SettledTable, head: Head, options: ReadOpti
       'Record again, or give the file that holds the rows.',
     );
   }
-  if (table.rows < table.dataRow / 2) {
+  if (table.rows < (table.dataRow - table.notes.nulRows) / 2) {
     throw new PullproofError(
       'E_DELIMITER',
       `only ${table.rows} of ${table.dataRow} rows have the header's ${table.width} fields.`,
@@ -158,7 +163,7 @@ function finish(rows: Rows, settled: SettledTable, head: Head, options: ReadOpti
       delimiter: settled.dialect.delimiter,
       decimal,
       encoding: head.encoding.encoding,
-      quote: '"',
+      quote: settled.dialect.quote,
       evidence: `${settled.dialect.evidence}; ${head.encoding.encoding}: ${head.encoding.evidence}`,
     },
     ...built,

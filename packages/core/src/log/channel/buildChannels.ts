@@ -4,7 +4,9 @@ import type { ReadOptions } from '../readOptions.js';
 import { cellFindings, resolveColumn } from '../table/resolveColumn.js';
 import type { HeadColumn } from '../table/settleTable.js';
 import type { Table } from '../table/table.js';
+import { shownName } from '../text/shownName.js';
 import { rpmPerRow, settleLogAxis } from '../time/logAxis.js';
+import { middleStep } from '../time/timeColumn.js';
 import { TimedRows } from '../time/timedRows.js';
 import { findImplausibleTime } from '../time/timeUnit.js';
 import { refuseAmbiguous } from './checks/ambiguous.js';
@@ -64,13 +66,15 @@ export function buildChannels(table: Table, heads: readonly HeadColumn[], timeCo
       continue;
     }
     const kinds = store.takeKinds(table.rows);
-    const resolved = resolveColumn(store, store.takeValues(table.rows), kinds, where, findings);
+    const resolved = resolveColumn(store, store.takeValues(table.rows), kinds, (index) => table.rowNumberOf(index), where, findings);
     channels.push(valueChannel(head, store.column, { ...resolved, values: kept.take(resolved.values) }, setting, findings));
   }
   refuseAmbiguous(channels, where);
   findings.push(...findStuck(channels, axis.timeS, where), ...findImplausible(channels, rows, where));
   const oddTime = findImplausibleTime(axis, form, heads[timeColumn]?.name ?? '', rpmStep, where);
   if (oddTime !== null) findings.push(oddTime);
+  const oddRate = timeColumn < 0 ? contradictedRate(channels, axis.medianStepS, where) : null;
+  if (oddRate !== null) findings.push(oddRate);
   return {
     rows,
     rowsDropped: table.dataRow - rows,
@@ -82,5 +86,21 @@ export function buildChannels(table: Table, heads: readonly HeadColumn[], timeCo
     timeEvidence: evidence,
     timeTickS: axis.tickS,
     maxGapS: axis.maxGapS,
+  };
+}
+
+/** A stated rate that a time column of the same log contradicts. */
+function contradictedRate(channels: readonly Channel[], stepS: number, where: Place): Finding | null {
+  const time = channels.find(({ quantity, missing, values }) => quantity === 'time' && missing < values.length);
+  if (time === undefined) return null;
+  const usualS = middleStep(time.values);
+  if (!(usualS > 0) || Math.abs(usualS / stepS - 1) < 0.02) return null;
+  const hz = (seconds: number): string => String(Number((1 / seconds).toPrecision(3)));
+  return {
+    code: 'W_RATE',
+    severity: 'warning',
+    message: `the stated rate of ${hz(stepS)} rows a second was used; by column "${shownName(time.name)}" it would be ${hz(usualS)}.`,
+    where: { ...where, channel: time.name },
+    fix: 'Leave --rate out to read the time from this column.',
   };
 }

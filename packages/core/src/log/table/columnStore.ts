@@ -3,6 +3,14 @@ import { type CellKind, cellKinds } from '../text/cell.js';
 /** Rows of a further piece; columns grow piece by piece, so that nothing is copied while reading. */
 export const pieceRows = 16384;
 
+/** Different texts that are kept apart. */
+const mostTexts = 50;
+
+/** The kind under which a cell with the n-th unit of its column is stored. */
+export function unitKind(index: number): number {
+  return 32 + index;
+}
+
 /** One column while it is read: numbers, and what the cells were once one of them was no plain number. */
 export class ColumnStore {
   readonly name: string;
@@ -16,8 +24,10 @@ export class ColumnStore {
   private kindPiece: Uint8Array | null = null;
   /** Cells of each kind other than plain numbers and blanks. */
   readonly counts: Uint32Array = new Uint32Array(16);
-  /** How often each unit or odd text was seen; at most 50 different ones. */
+  /** How often each odd text was seen; at most 50 different ones. */
   readonly texts: Map<string, number> = new Map();
+  /** How often each unit in a cell was seen, in the order in which they came; a cell's kind tells which was its. */
+  readonly units: Map<string, number> = new Map();
   /** How often each word for no reading was seen. */
   readonly missingTexts: Map<string, number> = new Map();
   /** Data row of the first cell of each kind. */
@@ -36,11 +46,26 @@ export class ColumnStore {
     if (this.counts[kind] === 0) this.firstRows[kind] = row;
     this.counts[kind]!++;
     const tally =
-      kind === cellKinds.missing ? this.missingTexts : kind === cellKinds.text || kind === cellKinds.withUnit ? this.texts : null;
-    if (tally !== null && (tally.size < 50 || tally.has(text))) tally.set(text, (tally.get(text) ?? 0) + 1);
+      kind === cellKinds.missing
+        ? this.missingTexts
+        : kind === cellKinds.text
+          ? this.texts
+          : kind === cellKinds.withUnit
+            ? this.units
+            : null;
+    if (tally !== null && (tally.size < mostTexts || tally.has(text))) tally.set(text, (tally.get(text) ?? 0) + 1);
     if (this.piece === null) return;
     if (this.kindPiece === null) this.kindPiece = new Uint8Array(this.piece.length);
-    this.kindPiece[index] = kind;
+    this.kindPiece[index] = kind === cellKinds.withUnit ? unitKind(this.unitIndex(text)) : kind;
+  }
+
+  private unitIndex(text: string): number {
+    let index = 0;
+    for (const unit of this.units.keys()) {
+      if (unit === text) return index;
+      index++;
+    }
+    return mostTexts;
   }
 
   nextPiece(): void {

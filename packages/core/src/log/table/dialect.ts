@@ -1,12 +1,13 @@
 import { type Place, PullproofError } from '../../findings/index.js';
 import { CellReader, cellKinds } from '../text/cell.js';
 import { DecimalEvidence } from './decimalMark.js';
-import { delimiters, isSpaces, splitLine } from './splitLine.js';
+import { delimiters, isSpaces, type Quote, splitLine } from './splitLine.js';
 
 export interface SettledDialect {
   /** One character, or `spaces` / `wide spaces`. */
   readonly delimiter: string;
   readonly decimal: '.' | ',' | null;
+  readonly quote: Quote;
   readonly evidence: string;
   readonly decimals: DecimalEvidence;
   /** Fields of an ordinary line. */
@@ -42,11 +43,12 @@ export function settleDialect(lines: readonly string[], stated: StatedDialect, w
   const useful = lines.filter((line) => line.trim() !== '' && !line.startsWith('#'));
   const step = Math.max(1, Math.ceil(useful.length / weighedLines));
   const sample = useful.filter((_, i) => i < 50 || i % step === 0);
+  const quote = quoteOf(sample);
   const possible = stated.delimiter === undefined ? delimiters : [stated.delimiter];
-  const parting = possible.map((delimiter) => weigh(sample, delimiter, false));
+  const parting = possible.map((delimiter) => weigh(sample, delimiter, quote, false));
   const candidates = parting.some(({ score }) => score > mostOfOneColumn)
     ? parting
-    : possible.map((delimiter) => weigh(sample, delimiter, true));
+    : possible.map((delimiter) => weigh(sample, delimiter, quote, true));
   const best = widerSpaces(
     candidates.reduce((a, b) => (b.score > a.score ? b : a)),
     candidates,
@@ -59,15 +61,40 @@ export function settleDialect(lines: readonly string[], stated: StatedDialect, w
       'State it with --delimiter (in the library: delimiter), or give a table of rows.',
     );
   }
-  const decimals = decimalsOf(sample, best);
-  const all = decimals.settled(best.delimiter) === null ? decimalsOf(useful, best) : decimals;
+  const first = stated.delimiter === undefined ? linesOfFirstTable(useful, best, quote) : null;
+  if (first !== null) return settleDialect(first, stated, where);
+  const decimals = decimalsOf(sample, best, quote);
+  const all = decimals.settled(best.delimiter) === null ? decimalsOf(useful, best, quote) : decimals;
   return {
     delimiter: best.delimiter,
     decimal: stated.decimal ?? all.settled(best.delimiter),
+    quote,
     width: best.width,
     decimals: all,
     evidence: evidence(best, all, sample.length, stated),
   };
+}
+
+/** Cells wrapped in single quotes, in a file without double ones, are quoted with them. */
+function quoteOf(lines: readonly string[]): Quote {
+  const wrapped = lines.filter((line) => /(?:^|[,;\t|])[ \t]*'[^']*'[ \t]*(?:[,;\t|]|$)/.test(line)).length;
+  return wrapped > 0 && !lines.some((line) => line.includes('"')) ? "'" : '"';
+}
+
+/** So many lines above the table, most of their cells numbers, that part alike with another delimiter are a table of their own. */
+const leastLinesAbove = 5;
+
+/** The lines of a first table that has another delimiter than the rest of the file; null where there is none. */
+function linesOfFirstTable(lines: readonly string[], best: Candidate, quote: Quote): readonly string[] | null {
+  const start = lines.findIndex((line) => splitLine(line, best.delimiter, quote).length === best.width);
+  if (start < leastLinesAbove) return null;
+  const above = lines.slice(0, start);
+  const others = delimiters.filter((delimiter) => !isSpaces(delimiter) && delimiter !== best.delimiter);
+  const found = others.some((delimiter) => {
+    const { width, typed, steady } = weigh(above.slice(0, weighedLines), delimiter, quote, false);
+    return width > 1 && typed > 0.6 && steady * Math.min(above.length, weighedLines) >= leastLinesAbove;
+  });
+  return found ? above : null;
 }
 
 /** Where runs of two spaces part the lines as well as single ones do, single spaces belong to the names. */
@@ -77,12 +104,12 @@ function widerSpaces(best: Candidate, candidates: readonly Candidate[]): Candida
   return wide.width === best.width && wide.typed * wide.steady >= 0.9 * best.typed * best.steady ? wide : best;
 }
 
-function decimalsOf(lines: readonly string[], { delimiter, width }: Candidate): DecimalEvidence {
+function decimalsOf(lines: readonly string[], { delimiter, width }: Candidate, quote: Quote): DecimalEvidence {
   const decimals = new DecimalEvidence();
   for (const line of lines) {
     // Where commas part the cells, only a quoted cell can hold one.
-    if (delimiter === ',' && !line.includes('"')) continue;
-    const cells = splitLine(line, delimiter);
+    if (delimiter === ',' && !line.includes(quote)) continue;
+    const cells = splitLine(line, delimiter, quote);
     if (Math.abs(cells.length - width) <= 1) for (const cell of cells) decimals.add(cell);
   }
   return decimals;
@@ -94,8 +121,8 @@ const spareShare = 0.01;
 const mostOfOneColumn = worthOfOneColumn * (1 + spareShare);
 
 /** @param whole whether lines that are not parted count as a table of one column; left out where something parts them, as its cells are long to read */
-function weigh(lines: readonly string[], delimiter: string, whole: boolean): Candidate {
-  const rows = lines.map((line) => splitLine(line, delimiter));
+function weigh(lines: readonly string[], delimiter: string, quote: Quote, whole: boolean): Candidate {
+  const rows = lines.map((line) => splitLine(line, delimiter, quote));
   const widths = new Map<number, number>();
   for (const row of rows) widths.set(row.length, (widths.get(row.length) ?? 0) + 1);
   const point = new CellReader('.');

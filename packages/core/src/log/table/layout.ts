@@ -1,6 +1,7 @@
 import { type Place, PullproofError } from '../../findings/index.js';
 import { findUnit } from '../../units/index.js';
 import { type CellReader, cellKinds } from '../text/cell.js';
+import type { Quantity } from '../words/quantities.js';
 
 /** Where in the first records the table starts. */
 export interface Layout {
@@ -11,6 +12,8 @@ export interface Layout {
   /** Unit texts of a units row; empty where there is none. */
   readonly units: readonly string[];
   readonly preamble: readonly string[];
+  /** Records between the names and the data that are neither units nor comments. */
+  readonly between: readonly number[];
   readonly hasHeader: boolean;
 }
 
@@ -26,34 +29,43 @@ interface Found {
   readonly data: number;
   readonly rows: number;
   readonly timed: boolean;
+  readonly between: readonly number[];
 }
 
+/** What the names of a table are asked for. */
+export interface NameReader {
+  /** The quantity that a name means; null where it means none. */
+  readonly quantityOf: (name: string) => Quantity | null;
+  /** True where columns are mapped by position, so that a table without names can be used. */
+  readonly byPosition: boolean;
+}
+
+/** Records passed over between a header and its first row of data, at most. */
+const mostBetween = 20;
+/** Rows below a header that are looked at. */
+const rowsSeen = 50;
+
 /**
- * Finds preamble, header, units row and first data row among the first records.
- * The header is the record of words with rows of its own width below it; among several, the one that names a time, then the first with two rows or more.
+ * Finds preamble, header, units row and first data row among the first records, by the evidence of the whole: which columns hold numbers is seen from the rows
+ * below, and a row of data is one with numbers in those columns. Of the rows of words above them the header is the one whose names mean most.
  *
- * @param namesTime tells whether a name reads as time
- * @param mayLackHeader true where columns are mapped by position, so that a table without names can be used
  * @throws E_NO_HEADER, E_NO_ROWS
  */
-export function findLayout(
-  records: readonly HeadRecord[],
-  reader: CellReader,
-  namesTime: (name: string) => boolean,
-  mayLackHeader: boolean,
-  where: Place,
-): Layout {
+export function findLayout(records: readonly HeadRecord[], reader: CellReader, names: NameReader, where: Place): Layout {
   const known: Kind[] = [];
   const kinds = (i: number): Kind => (known[i] ??= kindOf(records[i]!, reader));
   const candidates: Found[] = [];
-  for (let i = 0; i < records.length; i++) {
+  let end = records.length;
+  for (let i = 0; i < end && candidates.length <= 20; i++) {
     if (kinds(i) !== 'words' && kinds(i) !== 'comment') continue;
-    const found = headerAt(records, kinds, i, namesTime);
-    if (found !== null) candidates.push(found);
-    if (candidates.length > 20 || (found !== null && isSure(found))) break;
+    const found = headerAt(records, kinds, i, reader, names);
+    if (found === null) continue;
+    candidates.push(found);
+    // A header that names a time and stands on rows of its own: only what lies between it and its rows may still be the better one.
+    if (found.timed && found.rows >= 2) end = Math.min(end, found.data);
   }
-  const best = candidates.find(isSure) ?? candidates.find((c) => c.timed) ?? candidates.find((c) => c.rows >= 2) ?? candidates[0];
-  if (best !== undefined) return layoutOf(records, best);
+  const best = bestOf(candidates, records, names);
+  if (best !== null) return layoutOf(records, best, names);
   const all = records.map((_, i) => kinds(i));
   const data = all.indexOf('data');
   if (data < 0) {
@@ -67,25 +79,26 @@ export function findLayout(
     }
     throw new PullproofError(
       'E_NO_HEADER',
-      'neither a header nor rows of numbers were found.',
+      'found neither names nor rows of numbers.',
       where,
       'Give a log with one name above each column.',
     );
   }
-  if (!mayLackHeader) {
+  const width = records[data]!.cells.length;
+  if (!names.byPosition) {
     throw new PullproofError(
       'E_NO_HEADER',
-      `no names stand above the ${records[data]!.cells.length} columns of numbers.`,
+      `the ${width} columns of numbers have no names above them.`,
       where,
-      'Say what the columns are by position, for example channels: { "Col 1": time s, "Col 2": engine-speed rpm }.',
+      'Say what the columns are by position: --channel "Col 1=time s" --channel "Col 2=engine-speed rpm" (in a trial: channels: { "Col 1": time s }).',
     );
   }
-  const width = records[data]!.cells.length;
   return {
     dataRecord: data,
     names: Array.from({ length: width }, () => ''),
     units: [],
     preamble: texts(records.slice(0, data)),
+    between: [],
     hasHeader: false,
   };
 }
@@ -107,34 +120,118 @@ function kindOf(record: HeadRecord, reader: CellReader): Kind {
   return values >= words ? 'data' : values <= 0.34 * words && words >= 2 ? 'words' : 'mixed';
 }
 
-/** A header that names a time and stands on rows of its own: no later one is taken instead. */
-function isSure({ timed, rows }: Found): boolean {
-  return timed && rows >= 2;
+/** The best of the candidates: in file order the first that names a time above two rows or more, else the one with most meaning and rows. */
+function bestOf(candidates: readonly Found[], records: readonly HeadRecord[], names: NameReader): Found | null {
+  const sure = candidates.find(({ timed, rows }) => timed && rows >= 2);
+  const [first] = candidates;
+  if (first === undefined) return null;
+  const rank = (found: Found): number => meaningOf(namesOf(records[found.header]!), names);
+  if (sure !== undefined) return mostMeaning(candidates.filter(({ data }) => data === sure.data));
+  const standing = candidates.filter(({ rows }) => rows >= 2);
+  return standing.length > 0 ? mostMeaning(standing) : (candidates.find(({ timed }) => timed) ?? first);
+
+  /** Of several with as much meaning the last one above the same rows: titles stand above names. */
+  function mostMeaning(some: readonly Found[]): Found {
+    return some.reduce((a, b) => (rank(b) > rank(a) || (rank(b) === rank(a) && b.data === a.data) ? b : a));
+  }
+}
+
+/** Words of programs for what a column holds, and marks of a channel in a logger: no names. */
+const noName =
+  /^(?:[-=_*~.\s]*|(?=.*\d)(?:0x)?[\da-f]{1,6}h?|(?:pid|id|ch|col)[\s_:.#-]*\d[\da-fx]*|u?int\d*|integer|float\d*|double|real|bool(?:ean)?|string|char|numeric|enum|min(?:imum)?|max(?:imum)?|[\d.,]+\s*hz|error|n\/?a)$/i;
+
+/** How much a row of names means: names that are known count most, then different words. */
+function meaningOf(cells: readonly string[], { quantityOf }: NameReader): number {
+  const words = new Set(cells.map((cell) => cell.trim()).filter((cell) => cell !== '' && !noName.test(cell)));
+  let meaning = words.size;
+  const quantities = new Set<Quantity>();
+  for (const word of words) {
+    const quantity = quantityOf(word);
+    if (quantity !== null) quantities.add(quantity);
+  }
+  meaning += 3 * quantities.size;
+  return meaning;
 }
 
 function headerAt(
   records: readonly HeadRecord[],
   kinds: (i: number) => Kind,
   at: number,
-  namesTime: (name: string) => boolean,
+  reader: CellReader,
+  names: NameReader,
 ): Found | null {
-  const names = namesOf(records[at]!);
-  const width = trimmedWidth(names);
-  let next = following(records.length, kinds, at);
+  const header = namesOf(records[at]!);
+  const width = trimmedWidth(header);
+  const numeric = numericColumns(records, kinds, at, header.length, width, reader);
+  const isData = (i: number): boolean => fits(records[i]!.cells, header.length, width) && holdsNumbers(records[i]!.cells, numeric, reader);
   let units: number | null = null;
-  if (next !== null && isUnitsRow(records[next]!.cells, kinds(next))) {
-    units = next;
-    next = following(records.length, kinds, next);
+  const between: number[] = [];
+  // A row of numbers of another width is a row of data that lost or won a field.
+  let misshapen: number | null = null;
+  let next = following(records.length, kinds, at);
+  while (next !== null && !isData(next)) {
+    const { cells } = records[next]!;
+    if (units === null && isUnitsRow(cells, kinds(next))) units = next;
+    else if (kinds(next) === 'data' && cells.length > 1) misshapen ??= next;
+    else between.push(next);
+    if (between.length > mostBetween) next = null;
+    else next = following(records.length, kinds, next);
   }
-  if (next === null || !(kinds(next) === 'data' || (kinds(next) === 'mixed' && width > 1))) return null;
+  if (next === null) {
+    // No row has its width: a header all the same where numbers stand right below it, and nothing better is found.
+    const below = following(records.length, kinds, at);
+    const data = below !== null && isUnitsRow(records[below]!.cells, kinds(below)) ? following(records.length, kinds, below) : below;
+    const bare = data !== null && (kinds(data) === 'data' || (kinds(data) === 'mixed' && width > 1));
+    if (!bare || kinds(at) === 'comment' || width < 2) return null;
+    return { header: at, units: data === below ? null : below, data, rows: 0, timed: false, between: [] };
+  }
   let rows = 0;
-  for (let i: number | null = next; i !== null && rows < 50; i = following(records.length, kinds, i)) {
-    const cells = records[i]!.cells;
-    if (kinds(i) === 'words' || !fits(cells, names.length, width)) break;
-    rows++;
+  let misfits = 0;
+  for (let i: number | null = next; i !== null && rows < rowsSeen && misfits <= rows + 2; i = following(records.length, kinds, i)) {
+    if (isData(i)) rows++;
+    else misfits++;
   }
-  if (rows === 0 && (kinds(at) === 'comment' || width < 2)) return null;
-  return { header: at, units, data: next, rows, timed: names.some(namesTime) };
+  const timed = header.some((name) => names.quantityOf(name) === 'time');
+  const data = misshapen ?? next;
+  return { header: at, units, data, rows, timed, between: between.filter((i) => i < data) };
+}
+
+/** Columns of which most cells below a header are numbers, times or states. */
+function numericColumns(
+  records: readonly HeadRecord[],
+  kinds: (i: number) => Kind,
+  at: number,
+  fields: number,
+  named: number,
+  reader: CellReader,
+): readonly number[] {
+  const values = new Uint32Array(fields + 1);
+  const present = new Uint32Array(fields + 1);
+  let seen = 0;
+  for (let i = following(records.length, kinds, at); i !== null && seen < rowsSeen; i = following(records.length, kinds, i)) {
+    const { cells } = records[i]!;
+    if (!fits(cells, fields, named)) continue;
+    seen++;
+    for (const [c, cell] of cells.entries()) {
+      reader.read(cell);
+      if (reader.kind === cellKinds.blank || reader.kind === cellKinds.missing) continue;
+      present[c]!++;
+      if (reader.kind !== cellKinds.text) values[c]!++;
+    }
+  }
+  return [...values.keys()].filter((c) => values[c]! > 0 && 2 * values[c]! >= present[c]!);
+}
+
+/** True for a row with a number in the columns that hold numbers, and with no more words than numbers there. */
+function holdsNumbers(cells: readonly string[], numeric: readonly number[], reader: CellReader): boolean {
+  let values = 0;
+  let words = 0;
+  for (const c of numeric) {
+    reader.read(cells[c] ?? '');
+    if (reader.kind === cellKinds.text) words++;
+    else if (reader.kind !== cellKinds.blank && reader.kind !== cellKinds.missing) values++;
+  }
+  return values > 0 && values >= words;
 }
 
 function following(count: number, kinds: (i: number) => Kind, at: number): number | null {
@@ -167,15 +264,37 @@ function trimmedWidth(cells: readonly string[]): number {
   return width;
 }
 
-function layoutOf(records: readonly HeadRecord[], found: Found): Layout {
+function layoutOf(records: readonly HeadRecord[], found: Found, reader: NameReader): Layout {
   const units = found.units === null ? [] : records[found.units]!.cells;
+  const joined = overTwoRows(records, found, reader);
+  const top = Math.min(found.header, joined?.other ?? found.header);
   return {
     dataRecord: found.data,
-    names: namesOf(records[found.header]!),
+    names: joined?.names ?? namesOf(records[found.header]!),
     units,
-    preamble: texts(records.slice(0, found.header)),
+    preamble: texts(records.slice(0, top)),
+    between: found.between.filter((i) => i !== joined?.other),
     hasHeader: true,
   };
+}
+
+/** Names that stand one half above the other: the two rows joined, where that means more than either alone. */
+function overTwoRows(
+  records: readonly HeadRecord[],
+  { header, between }: Found,
+  { quantityOf }: NameReader,
+): { readonly names: readonly string[]; readonly other: number } | null {
+  const names = namesOf(records[header]!);
+  const meant = (cells: readonly string[]) =>
+    new Set(cells.map((cell) => quantityOf(cell.trim())).filter((quantity) => quantity !== null)).size;
+  for (const other of [header - 1, header + 1]) {
+    const cells = records[other]?.cells;
+    if (cells === undefined || cells.length !== names.length || (other > header && !between.includes(other))) continue;
+    const [upper, lower] = other < header ? [namesOf(records[other]!), names] : [names, cells];
+    const joined = upper.map((cell, i) => `${cell.trim()} ${lower[i]!.trim()}`.trim());
+    if (meant(joined) > Math.max(meant(upper), meant(lower))) return { names: joined, other };
+  }
+  return null;
 }
 
 function texts(records: readonly HeadRecord[]): string[] {

@@ -2,18 +2,20 @@ import type { Finding, Place } from '../../findings/index.js';
 import { wholeLines } from '../text/blocks.js';
 import { decodeUtf8, decodeWestern, encodingFinding, notUtf8 } from '../text/encoding.js';
 import { ByteRows } from './byteRows.js';
-import { isSpaces, splitLine } from './splitLine.js';
+import { isSpaces, lineFields, type Quote, splitLine } from './splitLine.js';
 import type { Table } from './table.js';
-import { TextRows } from './textRows.js';
+import { type TextRecord, TextRows } from './textRows.js';
 import { isTorn } from './tornRow.js';
 
-const QUOTE = 34;
 const LF = 10;
 const CR = 13;
 
 export interface BodyShape {
   readonly delimiter: string;
   readonly decimal: '.' | ',';
+  readonly quote: Quote;
+  /** Fields of an ordinary line. */
+  readonly fields: number;
   readonly western: boolean;
   /** Lines above the first row of data. */
   readonly skipLines: number;
@@ -22,9 +24,9 @@ export interface BodyShape {
   readonly where: Place;
 }
 
-/** Reads all rows of data into the table: rows without quotes in one pass over the bytes, the rest through papaparse. */
+/** Reads all rows of data into the table: rows without quotes in one pass over the bytes, the rest as text. */
 export function readTable(chunks: Iterable<Uint8Array>, table: Table, shape: BodyShape): readonly Finding[] {
-  const { delimiter, where } = shape;
+  const { delimiter, quote, where } = shape;
   const findings: Finding[] = [];
   const decode = (bytes: Uint8Array): string => {
     if (shape.western) return decodeWestern(bytes);
@@ -35,13 +37,17 @@ export function readTable(chunks: Iterable<Uint8Array>, table: Table, shape: Bod
   };
   const firstLine = shape.linesAbove + shape.skipLines + 1;
   const byteRows = new ByteRows(table, delimiter, shape.decimal, decode, firstLine);
-  const textRows = new TextRows(delimiter, firstLine, where);
+  const textRows = new TextRows(delimiter, firstLine, shape.fields, quote);
+  const quoteByte = quote.charCodeAt(0);
   let skip = shape.skipLines;
   let recent: Uint8Array = new Uint8Array(0);
   const addText = (bytes: Uint8Array) => {
     textRows.line = textRows.open ? textRows.line : byteRows.line;
     countLineEnds(bytes, table);
-    for (const { cells, line, strayQuotes } of textRows.read(decode(bytes))) {
+    addRecords(textRows.read(decode(bytes)));
+  };
+  const addRecords = (records: readonly TextRecord[]) => {
+    for (const { cells, line, strayQuotes } of records) {
       if (strayQuotes > 0) table.notes.strayQuote(line);
       table.addCells(cells, line);
     }
@@ -49,7 +55,7 @@ export function readTable(chunks: Iterable<Uint8Array>, table: Table, shape: Bod
   };
   const add = (bytes: Uint8Array) => {
     if (bytes.length === 0) return;
-    if (textRows.open || isSpaces(delimiter) || bytes.includes(QUOTE)) addText(bytes);
+    if (textRows.open || isSpaces(delimiter) || bytes.includes(quoteByte)) addText(bytes);
     else byteRows.read(bytes);
   };
   for (const block of wholeLines(chunks, where)) {
@@ -69,7 +75,7 @@ export function readTable(chunks: Iterable<Uint8Array>, table: Table, shape: Bod
       addLast(bytes.subarray(from), from > 0 ? bytes.subarray(0, from) : recent);
     }
   }
-  if (!table.ended) textRows.finish();
+  addRecords(textRows.finish());
   return findings;
 
   function addLast(line: Uint8Array, before: Uint8Array): void {
@@ -78,17 +84,17 @@ export function readTable(chunks: Iterable<Uint8Array>, table: Table, shape: Bod
       return;
     }
     const text = decode(line.subarray(0, line.length - 1));
-    const cells = splitLine(text, delimiter);
+    const { cells, open } = lineFields(text, delimiter, quote);
     const words = text.trim() === '' || !/\d/.test(text) || text.startsWith('#') || text.includes('\0');
     const lines = decode(before.subarray(Math.max(0, before.length - 20_000)))
       .split(/\r\n?|\n/)
       .slice(-201, -1);
-    const earlier = lines.map((each) => splitLine(each, delimiter));
+    const earlier = lines.map((each) => splitLine(each, delimiter, quote));
     const toNumber = (cell: string) => {
       table.reader.read(cell);
       return table.reader.value;
     };
-    if (!words && table.rows > 0 && isTorn({ cells, before: earlier }, table.width, toNumber)) {
+    if (!words && table.rows > 0 && (open || isTorn({ cells, before: earlier }, table.width, toNumber))) {
       table.drop();
       table.notes.tornRow(byteRows.line);
     } else add(line);

@@ -1,15 +1,16 @@
 import type { Finding, Place } from '../../findings/index.js';
-import { type CellKind, cellKinds } from '../text/cell.js';
+import { findUnit } from '../../units/index.js';
+import { cellKinds } from '../text/cell.js';
 import { counted } from '../text/counted.js';
 import { shownName } from '../text/shownName.js';
-import type { ColumnStore } from './columnStore.js';
+import { type ColumnStore, unitKind } from './columnStore.js';
 
 /** A column settled to one kind of cell: its numbers, and the unit that its cells carry. */
 export interface ResolvedColumn {
   /** Numbers, NaN where a cell is blank, missing or of another kind. */
   readonly values: Float64Array;
   readonly kind: 'number' | 'with unit' | 'clock' | 'state' | 'text' | 'empty';
-  /** Unit that every cell carries; empty otherwise. */
+  /** Unit that the cells carry; empty where they are bare numbers. */
   readonly cellUnit: string;
 }
 
@@ -20,6 +21,7 @@ export function resolveColumn(
   store: ColumnStore,
   values: Float64Array,
   kinds: Uint8Array | null,
+  rowNumberOf: (index: number) => number,
   where: Place,
   findings: Finding[],
 ): ResolvedColumn {
@@ -34,25 +36,27 @@ export function resolveColumn(
     state: store.counts[cellKinds.state]!,
     text: store.counts[cellKinds.text]!,
   };
-  const units = [...store.texts.keys()].filter((text) => text !== '');
   const kind = (Object.keys(counts) as (keyof typeof counts)[]).reduce((a, b) => (counts[b] > counts[a] ? b : a));
   if (counts[kind] === 0) return { values, kind: 'empty', cellUnit: '' };
-  const wholly = kind === 'with unit' && counts['with unit'] > 0 && numbers === 0 && counts.text === 0 && sameUnit(store);
+  const unit = kind === 'with unit' ? usualUnit(store) : null;
   const allowed = (cell: number): boolean => {
     if (kind === 'clock') return clocks.has(cell);
     if (kind === 'state') return cell === cellKinds.state;
-    if (kind === 'with unit') return wholly && cell === cellKinds.withUnit;
+    if (unit !== null) return unit.kinds.has(cell);
     return cell === cellKinds.number || cell === cellKinds.imprecise;
   };
   let odd = 0;
+  let firstOdd = -1;
   for (let i = 0; i < values.length; i++) {
-    const cell = kinds[i]! as CellKind;
+    const cell = kinds[i]!;
     if (allowed(cell) || (cell === cellKinds.number && Number.isNaN(values[i]!))) continue;
     values[i] = Number.NaN;
-    if (cell !== cellKinds.missing && cell !== cellKinds.outOfRange) odd++;
+    if (cell === cellKinds.missing || cell === cellKinds.outOfRange) continue;
+    if (firstOdd < 0) firstOdd = i;
+    odd++;
   }
   if (odd > 0 && !(kind === 'text' && numbers === 0 && counts['with unit'] === 0)) {
-    const seen = units
+    const seen = oddTexts(store, unit)
       .slice(0, 5)
       .map((text) => `"${shownName(text)}"`)
       .join(', ');
@@ -60,22 +64,35 @@ export function resolveColumn(
       code: 'W_NOT_A_NUMBER',
       severity: 'warning',
       message: `no number in ${counted(odd, 'cell')}${seen === '' ? '' : `, such as ${seen}`}; counted as missing.`,
-      where: { ...where, channel: store.name, ...firstOf(store, [cellKinds.text, cellKinds.withUnit, cellKinds.state, ...clocks]) },
+      where: { ...where, channel: store.name, row: rowNumberOf(firstOdd) },
       fix: 'Check the logger or the export.',
       count: odd,
     });
   }
-  return { values, kind, cellUnit: wholly ? (units[0] ?? '') : '' };
+  return { values, kind, cellUnit: unit?.text ?? '' };
 }
 
-/** Data row of the first cell of any of these kinds; empty where there is none. */
-function firstOf(store: ColumnStore, kinds: readonly number[]): { readonly row?: number } {
-  const rows = kinds.flatMap((kind) => (store.counts[kind] === 0 ? [] : [store.firstRows[kind]!]));
-  return rows.length === 0 ? {} : { row: Math.min(...rows) };
+/** The unit that most cells of a column carry, with every other way of writing it. */
+interface UsualUnit {
+  readonly text: string;
+  /** Kinds under which its cells are stored. */
+  readonly kinds: ReadonlySet<number>;
 }
 
-function sameUnit(store: ColumnStore): boolean {
-  return [...store.texts.keys()].length === 1;
+function usualUnit(store: ColumnStore): UsualUnit {
+  const spellings = [...store.units].map(([text, count], index) => ({ text, count, index, unit: findUnit(text) }));
+  const counts = new Map<string, number>();
+  const key = ({ text, unit }: (typeof spellings)[number]) => (unit === null ? text : `${unit.symbol} ${unit.reference ?? ''}`);
+  for (const spelling of spellings) counts.set(key(spelling), (counts.get(key(spelling)) ?? 0) + spelling.count);
+  const [usual] = [...counts].sort((a, b) => b[1] - a[1])[0]!;
+  const own = spellings.filter((spelling) => key(spelling) === usual).sort((a, b) => b.count - a.count);
+  return { text: own[0]!.text, kinds: new Set(own.map(({ index }) => unitKind(index))) };
+}
+
+/** What stands in cells that are not of the column's kind. */
+function oddTexts(store: ColumnStore, unit: UsualUnit | null): string[] {
+  const units = [...store.units.keys()].filter((_, index) => unit === null || !unit.kinds.has(unitKind(index)));
+  return [...store.texts.keys(), ...units].filter((text) => text !== '');
 }
 
 /** Findings about numbers that are none: tokens for no reading, numbers out of range or beyond exact integers. */

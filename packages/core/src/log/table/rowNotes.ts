@@ -77,7 +77,7 @@ export class RowNotes {
     warn(
       'W_TEXT_ROW',
       this.textRows,
-      `${counted(this.textRows, 'row')} of words between the rows of data left out.`,
+      `${counted(this.textRows, 'row')} among the data or just above it ${this.textRows === 1 ? 'holds no sample and was' : 'hold no samples and were'} skipped.`,
       'Check whether they mark something.',
       { ...where, line: this.firstTextLine },
     );

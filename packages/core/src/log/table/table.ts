@@ -2,18 +2,23 @@ import { type Finding, type Place, PullproofError } from '../../findings/index.j
 import { type CellKind, CellReader, cellKinds } from '../text/cell.js';
 import { readLimits } from '../text/limits.js';
 import { ColumnStore, joinedPieces, pieceRows } from './columnStore.js';
+import { OtherDialect } from './otherDialect.js';
 import { RowNotes } from './rowNotes.js';
+import { fitsShort, type ShortRows } from './shortRows.js';
 import { WordRows } from './wordRows.js';
 
 /** What the table needs to know before the first row. */
 export interface TableShape {
   readonly names: readonly string[];
   readonly decimal: '.' | ',';
+  readonly delimiter: string;
   readonly kept: (column: number) => boolean;
   /** Columns that take part in finding who changes when: all but time. */
   readonly clocks: ReadonlySet<number>;
   /** 1 unless another of several tables was asked for; undefined: several are an error. */
   readonly table: number | undefined;
+  /** How rows that leave out blanks at their end are known; null where the file has none. */
+  readonly shortRows: ShortRows | null;
   /** Most cells to keep. */
   readonly maxCells: number;
   /** Rows to set memory aside for. */
@@ -62,6 +67,7 @@ export class Table {
   /** 1 for columns that take no part in finding who changes when. */
   private readonly clocks: Uint8Array;
   private readonly words: WordRows;
+  private readonly otherDialect: OtherDialect;
 
   constructor(shape: TableShape) {
     this.shape = shape;
@@ -71,6 +77,7 @@ export class Table {
       this.reader.read(cell);
       return this.reader.kind === cellKinds.text;
     });
+    this.otherDialect = new OtherDialect(shape.delimiter);
     const kept = shape.names.filter((_, i) => shape.kept(i)).length;
     this.maxRows = Math.min(readLimits.rows, Math.floor(shape.maxCells / Math.max(1, kept)));
     this.clocks = Uint8Array.from(shape.names, (_, i) => (shape.clocks.has(i) ? 1 : 0));
@@ -84,6 +91,7 @@ export class Table {
 
   /** True when a row of the table's width belongs to it. Settles what rows of words before it were. */
   admits(): boolean {
+    if (!this.ended) this.releaseOdd();
     this.settleWords(this.width);
     return !this.ended;
   }
@@ -124,10 +132,18 @@ export class Table {
       this.notes.nul(line);
       return;
     }
-    if (count !== this.width) {
-      this.addOdd(cells, line);
+    const { shortRows } = this.shape;
+    if (shortRows !== null && count >= 2 && count < this.width && fitsShort(cells, shortRows)) {
+      this.addCells([...cells, ...Array.from({ length: this.width - cells.length }, () => '')], line);
       return;
     }
+    if (count !== this.width) {
+      const { released, tableLine } = this.otherDialect.take({ cells, line });
+      for (const row of released) this.addOdd(row.cells, row.line);
+      if (tableLine !== null && !this.ended) this.otherTable(tableLine);
+      return;
+    }
+    this.releaseOdd();
     let values = 0;
     const kinds: CellKind[] = [];
     for (let c = 0; c < this.width; c++) {
@@ -155,8 +171,13 @@ export class Table {
     this.columns[column]!.mark(this.index, kind, noted, this.dataRow + 1);
   }
 
+  private releaseOdd(): void {
+    for (const row of this.otherDialect.release()) this.addOdd(row.cells, row.line);
+  }
+
   /** A row of words, or of another width. */
   private addOdd(cells: readonly string[], line: number): void {
+    if (this.ended) return;
     const taken = this.words.take(cells, line);
     if (taken === 'header' && this.rows > 0 && this.restarts.at(-1) !== this.rows) this.restarts.push(this.rows);
     if (taken !== null) return;
@@ -220,7 +241,13 @@ export class Table {
 
   /** Ends the table: rows of words at the end are a footer. */
   finish(): readonly Finding[] {
+    if (!this.ended) this.releaseOdd();
     return this.notes.findings(this.shape.where, this.ended ? { rows: 0, line: 0 } : this.words.footer);
+  }
+
+  /** Number among the rows of data of a kept row. */
+  rowNumberOf(index: number): number {
+    return this.rowNumbers?.[index] ?? index + 1;
   }
 
   takeRowNumbers(): Uint32Array {

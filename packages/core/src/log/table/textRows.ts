@@ -1,98 +1,119 @@
-import Papa from 'papaparse';
-import { type Place, PullproofError } from '../../findings/index.js';
-import { readLimits } from '../text/limits.js';
-import { isSpaces, tabbed } from './splitLine.js';
+import { type LineFields, lineFields, type Quote } from './splitLine.js';
 
-/** One record as papaparse took it apart, told the dialect. */
+/** One record: a row as its cells of text. */
 export interface TextRecord {
   readonly cells: string[];
   /** Line on which it starts. */
   readonly line: number;
-  /** Fields with a quote in their middle. */
+  /** Fields with a quote in their middle, or with one that is never closed. */
   readonly strayQuotes: number;
 }
 
+/** Lines and characters that one quoted cell may span. */
+const longestCellLines = 200;
+const longestCell = 64 * 1024;
+/** So many quotes that nothing closes, and the file has no cells of several lines: none is looked for any more. */
+const mostSought = 20;
+
 /**
- * Takes text of whole lines apart into records with papaparse, which is told delimiter, quote and line end and guesses nothing.
- * A record whose quote is still open waits for the next text.
+ * Takes text of whole lines apart into records. A cell may hold line ends where it is quoted: that is believed where the record then has the table's
+ * width, and the lines by themselves do not. Any other quote that its line does not close is text, and costs that line alone.
  */
 export class TextRows {
   private readonly delimiter: string;
-  private readonly where: Place;
-  private pending = '';
+  private readonly quote: Quote;
+  private readonly width: number;
+  private waiting: string[] = [];
+  private sought = 0;
+  /** Line end within a cell of several lines. */
+  private lineEnd = '\n';
   /** Line of the file on which the next record starts. */
   line: number;
 
-  constructor(delimiter: string, line: number, where: Place) {
+  /** @param width fields of an ordinary row */
+  constructor(delimiter: string, line: number, width: number, quote: Quote = '"') {
     this.delimiter = delimiter;
     this.line = line;
-    this.where = where;
+    this.width = width;
+    this.quote = quote;
   }
 
-  /** True while a quote is open. */
+  /** True while lines wait for the end of a quoted cell. */
   get open(): boolean {
-    return this.pending !== '';
+    return this.waiting.length > 0;
   }
 
-  /** @throws E_QUOTE when an open quote passes the limit of a record */
+  /** Records of whole lines; the last ones wait where a quote is still open. */
   read(block: string): TextRecord[] {
-    const whole = this.pending + (isSpaces(this.delimiter) ? tabbed(block, this.delimiter) : block);
-    const newline = lineEnd(whole);
-    const text = newline === null ? whole.replace(/\r\n?/g, '\n') : whole;
-    const parser = new Papa.Parser({
-      delimiter: isSpaces(this.delimiter) ? '\t' : this.delimiter,
-      newline: newline ?? '\n',
-      quoteChar: '"',
-      header: false,
-      dynamicTyping: false,
-    });
-    const result = parser.parse(text, 0, true) as { data: string[][]; errors: { row?: number }[]; meta: { cursor: number } };
-    this.pending = text.slice(result.meta.cursor);
-    if (this.pending.length > readLimits.lineBytes) this.unterminated();
-    const malformed = new Map<number, number>();
-    for (const { row } of result.errors) if (row !== undefined) malformed.set(row, (malformed.get(row) ?? 0) + 1);
-    return result.data.map((cells, row) => {
-      const line = this.line;
-      let stray = malformed.get(row) ?? 0;
-      this.line++;
-      for (const cell of cells) {
-        const broken = cell.includes('\n') || cell.includes('\r');
-        if (broken) this.line += this.spanned(cell, cells.length, line);
-        else if (cell.includes('"') && !text.includes(`"${cell.replaceAll('"', '""')}"`)) stray++;
+    const lines = block.split(block.includes('\r') ? /\r\n|\n|\r/ : '\n');
+    lines.pop();
+    this.lineEnd = block.includes('\r\n') ? '\r\n' : block.includes('\r') ? '\r' : '\n';
+    return this.take(lines, false);
+  }
+
+  /** Records of what still waits: nothing follows. */
+  finish(): TextRecord[] {
+    return this.take([], true);
+  }
+
+  private take(more: readonly string[], last: boolean): TextRecord[] {
+    const lines = [...this.waiting, ...more];
+    const records: TextRecord[] = [];
+    let at = 0;
+    while (at < lines.length) {
+      const alone = this.fields(lines[at]!);
+      if (!alone.open || this.sought >= mostSought) {
+        records.push(this.record(alone, 1));
+        at++;
+        continue;
       }
-      return { cells, line, strayQuotes: stray };
-    });
+      const joined = this.joined(lines, at, alone.cells.length, last);
+      if (joined === 'more') break;
+      if (joined === null) this.sought++;
+      records.push(this.record(joined?.fields ?? alone, joined?.lines ?? 1));
+      at += joined?.lines ?? 1;
+    }
+    this.waiting = lines.slice(at);
+    return records;
   }
 
-  /** Says where the quote was opened that the end of the file leaves open. */
-  finish(): void {
-    if (this.open) this.unterminated();
+  private record({ cells, stray }: LineFields, lines: number): TextRecord {
+    const { line } = this;
+    this.line += lines;
+    return { cells, line, strayQuotes: stray };
   }
 
-  /** Lines that a quoted field spans beyond its first. A field that holds whole rows is a quote that was never closed. */
-  private spanned(cell: string, fields: number, line: number): number {
-    const inner = cell.split(/\r\n|\n|\r/);
-    const delimiter = isSpaces(this.delimiter) ? '\t' : this.delimiter;
-    if (fields > 1 && inner.slice(1, -1).some((text) => text.split(delimiter).length >= fields)) this.unterminated(line);
-    return inner.length - 1;
+  /** Fields of a line; where a quote holds others inside and the width is wrong, its quotes are taken as text if the width is then right. */
+  private fields(line: string): LineFields {
+    const found = lineFields(line, this.delimiter, this.quote);
+    if (found.cells.length === this.width || found.stray === 0) return found;
+    const plain = lineFields(line, this.delimiter, this.quote, true);
+    return plain.cells.length === this.width ? plain : found;
   }
 
-  private unterminated(line: number = this.line): never {
-    throw new PullproofError(
-      'E_QUOTE',
-      'a quote is opened here and never closed, so what follows cannot be told apart.',
-      { ...this.where, line },
-      'Close or take out the quote on this line.',
-    );
+  /** The record that a cell of several lines makes; null where there is none, `more` where later lines would tell. */
+  private joined(
+    lines: readonly string[],
+    from: number,
+    aloneWidth: number,
+    last: boolean,
+  ): { readonly fields: LineFields; readonly lines: number } | null | 'more' {
+    let text = lines[from]!;
+    for (let to = from + 1; to < from + longestCellLines; to++) {
+      if (to >= lines.length) return last ? null : 'more';
+      const next = lines[to]!;
+      text += this.lineEnd + next;
+      if (text.length > longestCell) return null;
+      const nextWidth = lineFields(next, this.delimiter, this.quote, true).cells.length;
+      if (next.includes(this.quote)) {
+        const fields = lineFields(text, this.delimiter, this.quote);
+        if (!fields.open) {
+          const twoRows = aloneWidth === this.width && nextWidth === this.width;
+          return fields.cells.length === this.width && !twoRows ? { fields, lines: to - from + 1 } : null;
+        }
+      }
+      if (nextWidth === this.width && this.width > 1) return null;
+    }
+    return null;
   }
-}
-
-/** The one line end of a text, or null when it has several kinds. */
-function lineEnd(text: string): '\n' | '\r\n' | '\r' | null {
-  const crlf = text.includes('\r\n');
-  if (!text.includes('\r')) return '\n';
-  const lone = /\r(?!\n)/.test(text);
-  const bareLf = /(?<!\r)\n/.test(text);
-  if (crlf) return lone || bareLf ? null : '\r\n';
-  return bareLf ? null : '\r';
 }

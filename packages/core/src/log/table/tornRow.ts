@@ -5,6 +5,9 @@ export interface LastLine {
   readonly before: readonly (readonly string[])[];
 }
 
+/** A number or a clock time that goes on: `5.`, `1e`, `2e-`, `14:05:`, `-`. A word may end in any letter. */
+const unfinished = /(?:\d[.,:eE]|\d[eE][+-]|^[+-])$/;
+
 /**
  * True when the last line was cut off while being written: fewer fields, a last number that ends in its mark or has fewer decimals than the lines
  * before ever have, a blank where none was, or a whole number outside the step that this column ever makes.
@@ -14,9 +17,9 @@ export function isTorn({ cells, before }: LastLine, width: number, toNumber: (te
   if (cells.length < width) return true;
   const last = cells[width - 1]!.trim();
   const earlier = before.filter((row) => row.length >= width).map((row) => row[width - 1]!.trim());
-  if (earlier.length === 0) return /[.,eE+-]$/.test(last);
+  if (earlier.length === 0) return unfinished.test(last);
   if (last === '') return !earlier.includes('');
-  if (/[.,eE+\-:]$/.test(last) && !earlier.some((text) => /[.,]$/.test(text))) return true;
+  if (unfinished.test(last) && !earlier.some((text) => /[.,]$/.test(text))) return true;
   const decimals = (text: string) => /[.,](\d*)$/.exec(text)?.[1]?.length ?? 0;
   const present = earlier.filter((text) => text !== '');
   if (present.length > 0 && decimals(last) < Math.min(...present.map(decimals))) return true;

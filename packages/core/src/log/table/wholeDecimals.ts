@@ -11,7 +11,7 @@ export function wholeDecimals(chunks: Iterable<Uint8Array>, dialect: SettledDial
   for (const { bytes } of wholeLines(chunks, where)) {
     for (const line of decodeWestern(bytes).split(/\r\n?|\n/)) {
       if (line.startsWith('#')) continue;
-      const cells = splitLine(line, dialect.delimiter);
+      const cells = splitLine(line, dialect.delimiter, dialect.quote);
       if (Math.abs(cells.length - dialect.width) <= 1) for (const cell of cells) evidence.add(cell.replaceAll('â€¯', '\u202f'));
     }
   }

@@ -62,6 +62,7 @@ export class WordRows {
   }
 
   private repeatsHeader(cells: readonly string[]): boolean {
-    return this.names.every((name, i) => (cells[i] ?? '').trim() === name.trim());
+    const rest = cells.slice(this.names.length);
+    return this.names.every((name, i) => (cells[i] ?? '').trim() === name.trim()) && rest.every((cell) => cell.trim() === '');
   }
 }

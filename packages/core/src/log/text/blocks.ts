@@ -24,7 +24,8 @@ export function* wholeLines(chunks: Iterable<Uint8Array>, where: Place): Generat
   for (const chunk of chunks) {
     const cut = lastLineEnd(chunk);
     if (cut === 0) {
-      if (length > 0 && onlyNul(chunk) && pending.every(onlyNul)) continue;
+      // A power cut leaves NULs without end: they make the line no longer.
+      if (pending.at(-1)?.at(-1) === 0 && onlyNul(chunk)) continue;
       pending.push(chunk.slice());
       length += chunk.length;
     } else {

@@ -44,7 +44,7 @@ const states: ReadonlyMap<string, number> = new Map([
     .map((word) => [word, 0] as const),
 ]);
 
-const plainNumber = /^[+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?$/;
+const plainNumber = /^[+-]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][+-]?\d+)?$/;
 const leadingNumber = /^[+-]?(?:\d+[.,]?\d*|[.,]\d+)(?:[eE][+-]?\d+)?(?=\s*[^\d\s.,eE+-]|\s*[eE][a-zA-Z])/;
 
 /** Reads one cell under a settled decimal mark. The outcome is in `kind`, `value` and `unit`: no object per cell. */
@@ -129,6 +129,6 @@ export class CellReader {
       return;
     }
     this.value = value;
-    this.kind = Math.abs(value) > Number.MAX_SAFE_INTEGER && /^[+-]?\d+\.?0*$/.test(text) ? cellKinds.imprecise : cellKinds.number;
+    this.kind = Math.abs(value) > Number.MAX_SAFE_INTEGER && /^[+-]?\d+(?:\.0*)?$/.test(text) ? cellKinds.imprecise : cellKinds.number;
   }
 }

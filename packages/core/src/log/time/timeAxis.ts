@@ -27,6 +27,8 @@ interface Seen {
 const restartGridS = 1000;
 /** Least time between the end of a part and a part whose clock fell, s: longer than any two readings that are joined. */
 const restartGapS = 60;
+/** A clock is set a few times in a recording; falls beyond these, and beyond one row in a hundred, are rows out of order. */
+const mostSetbacks = 3;
 
 /**
  * Turns the numbers of a time column into one axis. Time never falls: after a restart it goes on, whole thousands of seconds later than its stamps say, so
@@ -67,6 +69,9 @@ export function buildTimeAxis(
   let partStart = 0;
   let lastStepS = usualS;
   let moved = false;
+  let setbacks = 0;
+  const stepInto = (row: number): number =>
+    row < 1 || row >= rows ? Number.NaN : form.toS(raw[row]! - origin) - form.toS(raw[row - 1]! - origin);
   const begin = (i: number): void => {
     cuts.push(i);
     partStart = i;
@@ -98,10 +103,13 @@ export function buildTimeAxis(
       shownBeforeS: form.toS(raw[i - 1]!),
       usualS,
       lastStepS,
+      stepBeforeS: stepInto(i - 1),
+      stepAfterS: stepInto(i + 1),
       maxGapS,
     };
     const step = judgeStep(state, form);
-    if (step.kind === 'disorder') refuseOrder(state, rowNumbers[i]!, where);
+    if (step.kind === 'setback') setbacks++;
+    if (step.kind === 'disorder' || setbacks > Math.max(mostSetbacks, 0.01 * rows)) refuseOrder(state, rowNumbers[i]!, where);
     note(step.kind, i, 'byS' in step ? step.byS : stepS);
     if ('byS' in step) {
       addedS += step.byS;
@@ -130,7 +138,7 @@ function refuseOrder({ shownS, shownBeforeS }: ClockState, row: number, where: P
     'E_TIME_ORDER',
     `time falls from ${shown(shownBeforeS)} s to ${shown(shownS)} s.`,
     { ...where, row },
-    'Rows are never sorted here: put the file right, or give each part as its own run.',
+    'Rows are not re-sorted. Fix the file, enter each part as its own run, or ignore the stamps with --rate (rows a second).',
   );
 }
 
@@ -163,7 +171,7 @@ function findingsOf(
   warn(
     'restart',
     'W_RESTART',
-    ({ count }) => `the logger restarted ${times(count)}; the parts are kept apart${goesOn}.`,
+    ({ count }) => `the logger restarted ${times(count)}; each part is treated separately${goesOn}.`,
     'Nothing is joined across a restart. Give each part as its own run if they are different runs.',
   );
   warn('midnight', 'W_MIDNIGHT', () => 'the clock passes midnight; time goes on.', 'Nothing to do.');
@@ -177,8 +185,15 @@ function findingsOf(
     'jump',
     'W_CLOCK_JUMP',
     ({ sizeS }) =>
-      `the clock jumps by ${shown(sizeS)} s, as at a change of summer time or zone; the parts are kept apart${sizeS < 0 ? goesOn : ''}.`,
+      `the clock jumps by ${shown(sizeS)} s, as at a change of summer time or zone; each part is treated separately${sizeS < 0 ? goesOn : ''}.`,
     'Nothing is joined across the jump.',
+  );
+  warn(
+    'setback',
+    'W_CLOCK_JUMP',
+    ({ count, sizeS }) =>
+      `the clock was set back ${times(count)}, by ${count === 1 ? '' : 'up to '}${shown(-sizeS)} s; each part is treated separately${goesOn}.`,
+    'Nothing is joined across the break.',
   );
   warn(
     'gap',

@@ -2,7 +2,7 @@ import type { TimeForm } from './timeColumn.js';
 
 /** What happens between a row and the one before it. `byS`: what is added to the time from here on. */
 export type TimeStep =
-  | { readonly kind: 'on' | 'same' | 'gap' | 'restart' | 'jump' | 'disorder' }
+  | { readonly kind: 'on' | 'same' | 'gap' | 'restart' | 'setback' | 'jump' | 'disorder' }
   | { readonly kind: 'midnight' | 'rollover'; readonly byS: number };
 
 /** Where the clock stands, for judging the next row. */
@@ -17,6 +17,9 @@ export interface ClockState {
   readonly shownBeforeS: number;
   readonly usualS: number;
   readonly lastStepS: number;
+  /** Step into the row before, and step to the row after; NaN where there is none. */
+  readonly stepBeforeS: number;
+  readonly stepAfterS: number;
   readonly maxGapS: number;
 }
 
@@ -29,7 +32,8 @@ const counterRanges: readonly number[] = [2 ** 16, 2 ** 24, 2 ** 32];
  * Judges one step of the clock.
  *
  * A fall that a counter's whole range turns into an ordinary step is a rollover, one that a day does is midnight; one of whole half hours on a clock is a change
- * of summer time or zone; one from well into a part to its beginning or to zero is a restart. Any other fall is disorder.
+ * of summer time or zone; one from well into a part to its beginning or to zero is a restart; one with ordinary steps before and behind it is a clock that was
+ * set back. Any other fall is disorder: rows that changed places, or a stamp that is wrong.
  */
 export function judgeStep(state: ClockState, form: TimeForm): TimeStep {
   const stepS = state.hereS - state.beforeS;
@@ -44,7 +48,20 @@ export function judgeStep(state: ClockState, form: TimeForm): TimeStep {
   if (form.wrapS !== null && isWholeHalfHours(stepS, state.usualS)) return { kind: 'jump' };
   const toStart = state.hereS - state.partStartS <= 2 * state.usualS || (form.wrapS === null && state.shownS <= 2 * state.usualS);
   const wellIn = state.rowsInPart >= 5 && -stepS >= 5 * state.usualS;
-  return { kind: toStart && wellIn ? 'restart' : 'disorder' };
+  if (toStart && wellIn) return { kind: 'restart' };
+  return { kind: wasSetBack(stepS, state) ? 'setback' : 'disorder' };
+}
+
+/** True where the steps around a fall are as usual: the rows run on, and only the clock was set. Rows that changed places would have steps of two rows there. */
+function wasSetBack(fallS: number, { stepBeforeS, stepAfterS, usualS, maxGapS }: ClockState): boolean {
+  const steps = [stepBeforeS, stepAfterS].filter((stepS) => !Number.isNaN(stepS));
+  if (steps.length === 0 || !steps.every((stepS) => stepS >= 0 && stepS <= maxGapS)) return false;
+  if (steps.length < 2) return true;
+  const off = (stepS: number): number => Math.abs(stepS - usualS);
+  const asSetBack = off(stepBeforeS) + off(stepAfterS);
+  const inOrder = [stepBeforeS + fallS, -fallS, stepAfterS + fallS];
+  if (inOrder.some((stepS) => stepS < 0)) return asSetBack <= 2 * usualS;
+  return asSetBack < inOrder.reduce((sum, stepS) => sum + off(stepS), 0);
 }
 
 function wrapOf(stepS: number, form: TimeForm, shownBeforeS: number, mostS: number): TimeStep | null {

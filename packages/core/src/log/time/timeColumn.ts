@@ -22,7 +22,7 @@ const unitS: Readonly<Record<string, number>> = { s: 1, ms: 1e-3, us: 1e-6, ns: 
 const fastestRpmPerS = 25_000;
 
 /** Middle of the positive steps of a column, from the first 20,000 rows. */
-function middleStep(values: Float64Array): number {
+export function middleStep(values: Float64Array): number {
   const steps: number[] = [];
   const end = Math.min(values.length, 20_000);
   let before = Number.NaN;

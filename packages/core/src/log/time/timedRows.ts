@@ -25,7 +25,7 @@ export class TimedRows {
     const store = table.columns[timeColumn]!;
     const kinds = store.takeKinds(table.rows);
     const trailing: Finding[] = [];
-    const resolved = resolveColumn(store, store.takeValues(table.rows), kinds, where, trailing);
+    const resolved = resolveColumn(store, store.takeValues(table.rows), kinds, (index) => table.rowNumberOf(index), where, trailing);
     const { values } = resolved;
     const index: number[] = [];
     let lastTimed = -1;

@@ -11,10 +11,15 @@ export interface NamedColumn {
   readonly unitText: string;
 }
 
+/** A longer name is none of the trade's, and is not read. */
+const longestName = 300;
+
 const bracketed = /^(.*?)[\s_]*[[({<]([^\][(){}<>]*(?:[([][^\][(){}<>]*[)\]])?)[\])}>]\s*$/su;
 
 /** Parts name and unit: `Engine RPM [RPM]`, `Boost (psi)`, `Coolant Temp, °F`, `MAP_kPa`, `Speed km/h`, or the unit of a units row. */
-export function parseName(name: string, unitRowText: string): NamedColumn {
+export function parseName(written: string, unitRowText: string): NamedColumn {
+  const name = written.replace(/\s+/g, ' ');
+  if (name.length > longestName || unitRowText.length > longestName) return { words: written, match: null, unit: null, unitText: '' };
   const rowText = unitRowText.trim();
   const bare = bracketed.exec(name);
   if (rowText !== '' && (findUnit(rowText) !== null || bare === null)) {

@@ -1,0 +1,30 @@
+import { type CellReader, cellKinds } from '../text/cell.js';
+import type { HeadRecord } from './layout.js';
+
+/** Rows of numbers above the data that may be no samples: the least, the largest and the rate of each channel. */
+const mostLeading = 3;
+/** Rows that must follow with a steady clock for those above them to be told apart from samples. */
+const steadyRows = 5;
+
+/**
+ * How many rows of numbers at the top are no samples but say something of each channel (its limits, its rate): they have no time, or one that does not go on into that of the
+ * rows below, which is steady. 0 where the first row is one of data, or nothing tells.
+ */
+export function leadingRows(records: readonly HeadRecord[], data: number, timeColumn: number, reader: CellReader): number {
+  if (timeColumn < 0) return 0;
+  const times: number[] = [];
+  for (const { cells } of records.slice(data, data + mostLeading + steadyRows + 1)) {
+    reader.read(cells[timeColumn] ?? '');
+    const isTime = reader.kind !== cellKinds.text && !Number.isNaN(reader.value);
+    times.push(isTime ? reader.value : Number.NaN);
+  }
+  for (let lead = Math.min(mostLeading, times.length - steadyRows - 1); lead > 0; lead--) {
+    const below = times.slice(lead);
+    const steps = below.slice(1).map((time, i) => time - below[i]!);
+    const usual = [...steps].sort((a, b) => a - b)[steps.length >> 1]!;
+    if (!steps.every((step) => step > 0 && step < 20 * usual)) continue;
+    const step = times[lead]! - times[lead - 1]!;
+    if (Number.isNaN(step) || step < 0 || step > 1000 * usual) return lead;
+  }
+  return 0;
+}
