@@ -13,6 +13,9 @@ const steadyRows = 5;
 export function leadingRows(records: readonly HeadRecord[], data: number, timeColumn: number, reader: CellReader): number {
   if (timeColumn < 0) return 0;
   const times: number[] = [];
+  const { length } = records[data]!.cells;
+  // A row of another width has lost or won a field, and says nothing of the channels.
+  if (records[data + 1]?.cells.length !== length) return 0;
   for (const { cells } of records.slice(data, data + mostLeading + steadyRows + 1)) {
     reader.read(cells[timeColumn] ?? '');
     const isTime = reader.kind !== cellKinds.text && !Number.isNaN(reader.value);
