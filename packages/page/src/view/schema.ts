@@ -10,6 +10,8 @@ export interface SchemaNode {
   readonly items?: SchemaNode;
   readonly anyOf?: readonly SchemaNode[];
   readonly required?: readonly string[];
+  /** Another spelling of a field. */
+  readonly deprecated?: boolean;
 }
 
 /** How a field is entered. */
@@ -25,7 +27,8 @@ export type Entry =
 export function entryOf(node: SchemaNode): Entry {
   const inner = node.anyOf?.find((one) => one.properties !== undefined || one.items !== undefined);
   if (inner !== undefined) return entryOf({ description: node.description ?? '', ...inner });
-  if (node.properties !== undefined) return { kind: 'group', node, fields: Object.entries(node.properties) };
+  if (node.properties !== undefined)
+    return { kind: 'group', node, fields: Object.entries(node.properties).filter(([, one]) => one.deprecated !== true) };
   if (node.items !== undefined) {
     const plain = hasType(node.items, 'number') || hasType(node.items, 'integer');
     return plain && !hasType(node.items, 'string') ? { kind: 'numbers', node } : { kind: 'list', node, item: node.items };

@@ -26,6 +26,7 @@ export const overrides: { [Key in keyof Overrides]-?: z.ZodOptional<z.ZodType<No
   driver: quantity(rules.driver).optional(),
   cargo: quantity(rules.cargo).optional(),
   'tyre-radius': quantity(rules.tyreRadius).optional(),
+  'tire-radius': quantity(rules.tyreRadius).meta({ deprecated: true }).optional(),
   'fuel-type': fuelType.optional(),
 };
 
@@ -47,6 +48,7 @@ export const carSchema: z.ZodType<CarFile> = knownKeys({
     ),
   ),
   'mass-without-fuel': quantity(rules.carMass).optional(),
+  weight: group(knownKeys({ brochure: quantity(rules.carMass) }, 'What others say it weighs, where nobody weighed it.')),
   ...overrides,
   tank: quantity(rules.tank).optional(),
   'fuel-density': quantity(rules.fuelDensity).optional(),
@@ -57,6 +59,7 @@ export const carSchema: z.ZodType<CarFile> = knownKeys({
   ).optional(),
   'rolling-coefficient': quantityOrCoastDowns(readRolling, 'rolling-resistance coefficient', 'number').optional(),
   tyre: tyreSize().optional(),
+  tire: tyreSize().meta({ deprecated: true }).optional(),
   'gear-ratios': z
     .array(plainNumber('a gear ratio', 0.2, 20))
     .min(1)

@@ -1,15 +1,26 @@
 import { nearestName } from '../../findings/index.js';
 import { FieldProblem, type PlacedProblem } from './fieldProblem.js';
-import type { AirFile, CarFile, Conditions, FuelLevel, FuelTypeFile, SlipFile } from './trialFile.js';
+import type { AirFile, CarFile, Conditions, FuelLevel, FuelTypeFile, Inherited, SlipFile } from './trialFile.js';
 import type { CheckedFile } from './trialSchema.js';
 
 type Report = (at: PlacedProblem['at'], code: string, what: string, fix: string) => void;
 
-/** What single fields cannot show: values that contradict each other, and values that need another one. */
-export function checkTrial(file: CheckedFile): PlacedProblem[] {
+/**
+ * What single fields cannot show: values that contradict each other, and values that need another one.
+ *
+ * @param file as written
+ * @param complete the same with every run complete
+ */
+export function checkTrial(file: CheckedFile, complete: CheckedFile): PlacedProblem[] {
   const problems: PlacedProblem[] = [];
   const report: Report = (at, code, what, fix) => problems.push({ at, problem: new FieldProblem(code, what, fix) });
   checkCar(file.car, report);
+  checkInherited(file, [], file.car, report);
+  file.outings?.forEach((outing, o) => {
+    checkInherited(outing, ['outings', o], file.car, report);
+    if (file.outings!.findIndex(({ name }) => name === outing.name) !== o)
+      report(['outings', o, 'name'], 'E_TRIAL_CONFLICT', `Two outings are called "${outing.name}".`, 'Give each outing its own name.');
+  });
   const names = file.setups.map((setup) => setup.name);
   file.setups.forEach((setup, s) => {
     const at = ['setups', s];
@@ -22,13 +33,16 @@ export function checkTrial(file: CheckedFile): PlacedProblem[] {
       );
     }
     checkFuelType(setup['fuel-type'], [...at, 'fuel-type'], report);
+    checkInherited(setup, at, file.car, report);
     setup.runs?.forEach((run, r) => {
       checkConditions(run, [...at, 'runs', r], file.car, report);
+      checkComplete(complete.setups[s]!.runs![r]!, [...at, 'runs', r], file, report);
     });
   });
   if (typeof file.slips === 'object') {
     file.slips.forEach((slip, i) => {
       checkSlip(slip, ['slips', i], names, file.car, report);
+      checkComplete((complete.slips as readonly SlipFile[])[i]!, ['slips', i], file, report);
     });
   }
   return problems;
@@ -47,6 +61,16 @@ function checkCar(car: CarFile, report: Report): void {
       'Keep the one that was measured.',
     );
   }
+  if (car.weight !== undefined && (weighed !== undefined || car['mass-without-fuel'] !== undefined)) {
+    report(
+      ['car', 'weight'],
+      'E_TRIAL_CONFLICT',
+      'The car was weighed, and its brochure weight is given too.',
+      'Keep the weight from the scale.',
+    );
+  }
+  if (tyre !== undefined && car.tire !== undefined)
+    report(['car', 'tire'], 'E_TRIAL_CONFLICT', 'The tire is given twice, as tyre and as tire.', 'Keep one.');
   checkFuelLevel(weighed?.['fuel-in-tank'], ['car', 'weighed', 'fuel-in-tank'], car, report);
   checkFuelType(car['fuel-type'], ['car', 'fuel-type'], report);
   if (tyre !== undefined && car['tyre-radius'] !== undefined) {
@@ -119,16 +143,45 @@ function checkCar(car: CarFile, report: Report): void {
 
 function checkConditions(conditions: Conditions, at: PlacedProblem['at'], car: CarFile, report: Report): void {
   const { from, to } = conditions;
-  checkFuelLevel(conditions['fuel-in-tank'], [...at, 'fuel-in-tank'], car, report);
+  checkInherited(conditions, at, car, report);
   checkFuelType(conditions['fuel-type'], [...at, 'fuel-type'], report);
-  if (conditions.air !== undefined) checkAir(conditions.air, [...at, 'air'], report);
   if (from !== undefined && to !== undefined && to.si <= from.si) {
     report([...at, 'to'], 'E_TRIAL_CONFLICT', `It ends at ${to.text}, not after it begins at ${from.text}.`, 'Swap or correct them.');
   }
 }
 
+function checkInherited(part: Inherited | Omit<Inherited, 'outing'>, at: PlacedProblem['at'], car: CarFile, report: Report): void {
+  checkFuelLevel(part['fuel-in-tank'], [...at, 'fuel-in-tank'], car, report);
+  if (part.air !== undefined) checkAir(part.air, [...at, 'air'], report);
+}
+
+/** What a run needs once all that it inherits is in it. */
+function checkComplete({ air = {}, outing }: Conditions, at: PlacedProblem['at'], { outings }: CheckedFile, report: Report): void {
+  if (air.altimeter !== undefined && air.elevation === undefined) {
+    report(
+      [...at, 'air', 'altimeter'],
+      'E_TRIAL_NEEDS',
+      'An altimeter setting needs the elevation to become the pressure at the road.',
+      'Add elevation, such as 610 ft.',
+    );
+  }
+  if (air['dew-point'] !== undefined && air.temperature === undefined) {
+    report(
+      [...at, 'air', 'dew-point'],
+      'E_TRIAL_NEEDS',
+      'A dew point needs the temperature beside it.',
+      'Add temperature, or give humidity instead.',
+    );
+  }
+  if (outings === undefined || outing === undefined || outings.some(({ name }) => name === outing)) return;
+  const names = outings.map(({ name }) => name);
+  const nearest = nearestName(outing, names);
+  const fix = nearest === null ? `Outings are ${names.join(', ')}.` : `Did you mean ${nearest}?`;
+  report([...at, 'outing'], 'E_TRIAL_CONFLICT', `"${outing}" is not in the list of outings.`, fix);
+}
+
 function checkAir(air: AirFile, at: PlacedProblem['at'], report: Report): void {
-  const { pressure, altimeter, elevation, temperature, humidity } = air;
+  const { pressure, altimeter, temperature, humidity } = air;
   const dewPoint = air['dew-point'];
   if (pressure !== undefined && altimeter !== undefined) {
     report(
@@ -138,24 +191,8 @@ function checkAir(air: AirFile, at: PlacedProblem['at'], report: Report): void {
       'Keep the station pressure.',
     );
   }
-  if (altimeter !== undefined && elevation === undefined) {
-    report(
-      [...at, 'altimeter'],
-      'E_TRIAL_NEEDS',
-      'An altimeter setting needs the elevation to become the pressure at the road.',
-      'Add elevation, such as 610 ft.',
-    );
-  }
   if (humidity !== undefined && dewPoint !== undefined) {
     report([...at, 'dew-point'], 'E_TRIAL_CONFLICT', 'The moisture is given twice, as humidity and as dew point.', 'Keep one.');
-  }
-  if (dewPoint !== undefined && temperature === undefined) {
-    report(
-      [...at, 'dew-point'],
-      'E_TRIAL_NEEDS',
-      'A dew point needs the temperature beside it.',
-      'Add temperature, or give humidity instead.',
-    );
   }
   if (dewPoint !== undefined && temperature !== undefined && dewPoint.si > temperature.si + 1e-6) {
     report(

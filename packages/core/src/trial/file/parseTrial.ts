@@ -4,6 +4,7 @@ import { checkTrial } from './checkTrial.js';
 import { FieldProblem, type PlacedProblem } from './fieldProblem.js';
 import { shown } from './fields.js';
 import { fillInMark } from './fillInMark.js';
+import { inherit } from './inherit.js';
 import { type FieldPath, fieldName, type TrialDocument, trialDocument } from './trialDocument.js';
 import type { TrialFile } from './trialFile.js';
 import { type CheckedFile, trialSchema } from './trialSchema.js';
@@ -34,10 +35,11 @@ export function parseTrial(text: string, path: string): TrialFile {
       checked.error.issues.flatMap((issue) => problemsOf(issue, document.value)),
       document,
     );
-  const problems = checkTrial(checked.data);
-  if (problems.length > 0) throw worded(problems, document);
   const { data } = checked;
-  return { ...data, path, title: data.title ?? 'Untitled trial', units: data.units ?? writtenUnits(data) };
+  const complete = inherit(data);
+  const problems = checkTrial(data, complete);
+  if (problems.length > 0) throw worded(problems, document);
+  return { ...complete, path, title: data.title ?? 'Untitled trial', units: data.units ?? writtenUnits(data) };
 }
 
 function refuseMarks(document: TrialDocument): void {

@@ -31,6 +31,8 @@ export interface Overrides {
   readonly driver?: Written | undefined;
   readonly cargo?: Written | undefined;
   readonly 'tyre-radius'?: Written | undefined;
+  /** The same by its American spelling. */
+  readonly 'tire-radius'?: Written | undefined;
   readonly 'fuel-type'?: FuelTypeFile | undefined;
 }
 
@@ -45,11 +47,15 @@ export interface CarFile extends Overrides {
     | { readonly mass: Written; readonly 'fuel-in-tank'?: FuelLevel | undefined; readonly driver?: 'in' | 'out' | undefined }
     | undefined;
   readonly 'mass-without-fuel'?: Written | undefined;
+  /** What others say the car weighs, where nobody weighed it. */
+  readonly weight?: { readonly brochure: Written } | undefined;
   readonly tank?: Written | undefined;
   readonly 'fuel-density'?: Written | undefined;
   readonly 'drag-area'?: Written | FromCoastDowns | undefined;
   readonly 'rolling-coefficient'?: Written | FromCoastDowns | undefined;
   readonly tyre?: string | undefined;
+  /** The same by its American spelling. */
+  readonly tire?: string | undefined;
   readonly 'gear-ratios'?: readonly number[] | undefined;
   readonly 'final-drive'?: number | undefined;
   readonly transmission?: 'manual' | 'dual-clutch' | 'automatic' | undefined;
@@ -126,15 +132,25 @@ export interface ReadingFile {
   readonly 'max-gap'?: Written | undefined;
 }
 
-/** The conditions of something that was driven: a run or a slip. */
-export interface Conditions extends Overrides {
-  readonly when?: string | undefined;
+/** Where, when and in what air: stated for the whole trial, an outing, a setup or a run, and inherited by what stands below. */
+export interface Inherited {
   readonly outing?: string | undefined;
   readonly direction?: string | undefined;
   readonly 'fuel-in-tank'?: FuelLevel | undefined;
   readonly air?: AirFile | undefined;
   readonly wind?: Written | undefined;
   readonly grade?: Written | undefined;
+}
+
+/** One trip, named once, with what its runs share. */
+export interface OutingFile extends Omit<Inherited, 'outing'> {
+  readonly name: string;
+  readonly when?: string | undefined;
+}
+
+/** The conditions of something that was driven: a run or a slip. */
+export interface Conditions extends Overrides, Inherited {
+  readonly when?: string | undefined;
   /** Column name → quantity, unit and pressure reference, as written. */
   readonly channels?: ReadonlyMap<string, string> | undefined;
   readonly reading?: ReadingFile | undefined;
@@ -143,8 +159,14 @@ export interface Conditions extends Overrides {
   readonly to?: Written | undefined;
 }
 
+/** What a run was driven for. */
+export type RunKind = 'pulls' | 'idle' | 'cruise' | 'pass';
+
 export interface RunFile extends Conditions {
   readonly log: string;
+  readonly kind?: RunKind | undefined;
+  /** Gear that the pulls were driven in, from 1. */
+  readonly gear?: number | undefined;
 }
 
 /** A sensor's straight line: pressure, absolute, at 0 V and at 5 V. */
@@ -169,7 +191,7 @@ export interface ChangesFile {
   readonly notes?: readonly string[] | undefined;
 }
 
-export interface SetupFile extends Overrides {
+export interface SetupFile extends Overrides, Inherited {
   readonly name: string;
   readonly 'blower-pulley'?: Written | undefined;
   readonly calibration?: string | undefined;
@@ -190,13 +212,14 @@ export interface SlipFile extends Conditions {
   readonly speeds?: Readonly<Partial<Record<SpeedMark, Written | undefined>>> | undefined;
 }
 
-/** A trial file of version 1, read and checked. */
-export interface TrialFile {
+/** A trial file of version 1, read and checked; what the trial, its outings and its setups state of a run stands in the run as well. */
+export interface TrialFile extends Inherited {
   readonly path: string;
   readonly trial: 1;
   readonly title: string;
   readonly units: 'metric' | 'imperial';
   readonly car: CarFile;
+  readonly outings?: readonly OutingFile[] | undefined;
   readonly setups: readonly SetupFile[];
   readonly calculated?: ReadonlyMap<string, string> | undefined;
   /** Slips, or the path of a CSV file of them. */

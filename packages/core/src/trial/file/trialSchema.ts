@@ -5,7 +5,7 @@ import { choice, field, fuelLevel, group, knownKeys, plainNumber, quantity, show
 import { decimalFromText, delimiterFromText } from './readingWords.js';
 import { rules } from './rules.js';
 import { channelMap, dateAndTime, fieldBy, formulas, namedSensor } from './specialFields.js';
-import type { RunFile, SetupFile, SlipFile, TrialFile } from './trialFile.js';
+import type { OutingFile, RunFile, SetupFile, SlipFile, TrialFile } from './trialFile.js';
 
 /** Version 1 of the trial file, key by key. zod is used at this door only. */
 
@@ -37,14 +37,21 @@ const reading = knownKeys(
   'How to read the log, where it is not to be guessed.',
 );
 
-const conditions = {
-  when: dateAndTime().optional(),
-  outing: text('the name of the outing: runs of one outing share road, day and warm-up').optional(),
+/** What a trial, an outing and a setup may state for all of their runs. */
+const shared = {
   direction: text('the direction driven; opposite ones on one road pair up').optional(),
   'fuel-in-tank': fuelLevel().optional(),
   air: group(air),
   wind: quantity(rules.wind).optional(),
   grade: quantity(rules.grade).optional(),
+};
+const inherited = { outing: text('the name of the outing: its runs share road, day and warm-up').optional(), ...shared };
+
+const outing: z.ZodType<OutingFile> = knownKeys({ name: text('the name of the outing'), when: dateAndTime().optional(), ...shared });
+
+const conditions = {
+  when: dateAndTime().optional(),
+  ...inherited,
   channels: channelMap().optional(),
   reading: group(reading),
   from: quantity(rules.logTime).optional(),
@@ -52,7 +59,12 @@ const conditions = {
   ...overrides,
 };
 
-const run: z.ZodType<RunFile> = knownKeys({ log: text('the path of the log, relative to this file'), ...conditions });
+const run: z.ZodType<RunFile> = knownKeys({
+  log: text('the path of the log, relative to this file'),
+  kind: choice(['pulls', 'idle', 'cruise', 'pass'], 'what the run was driven for').optional(),
+  gear: plainNumber('the gear of the pulls', 1, 12, true).optional(),
+  ...conditions,
+});
 
 const sensorLine = z.union([
   namedSensor(),
@@ -86,6 +98,7 @@ const setup: z.ZodType<SetupFile> = knownKeys({
     notes: linesOf('a note'),
   }).optional(),
   ...overrides,
+  ...inherited,
   runs: z.array(run).optional(),
 });
 
@@ -118,8 +131,12 @@ export type CheckedFile = Omit<TrialFile, 'path' | 'title' | 'units'> & Partial<
 export const trialSchema: z.ZodType<CheckedFile> = knownKeys({
   trial: version,
   title: text('the title').optional(),
-  units: choice(['metric', 'imperial'], 'units for people').optional(),
+  units: choice(['metric', 'imperial', 'us'], 'units for people')
+    .transform((word) => (word === 'us' ? 'imperial' : word))
+    .optional(),
   car: group(carSchema).transform((car) => car ?? {}),
+  ...inherited,
+  outings: z.array(outing).optional(),
   setups: z.array(setup).min(1),
   calculated: formulas().optional(),
   slips: z.union([text('the path of a CSV file of slips'), z.array(slip)]).optional(),

@@ -2,6 +2,7 @@ import type { Finding } from '../../findings/index.js';
 import type { ReadOptions } from '../../log/index.js';
 import type { TrialResult } from '../../result/index.js';
 import type { PressureLaw } from '../../sensors/index.js';
+import type { RunKind } from '../file/trialFile.js';
 
 /** A number with one standard uncertainty and where it comes from. */
 export interface StatedNumber {
@@ -70,6 +71,9 @@ export interface RunInputs {
   /** Name of the outing; null when unknown. */
   readonly outing: string | null;
   readonly direction: string | null;
+  /** What the run was driven for, and in which gear; null where the trial does not say. */
+  readonly kind: RunKind | null;
+  readonly gear: number | null;
   /** As driven; sums the ledger. */
   readonly massKg: StatedNumber;
   /** Part of the spread of `massKg` that this run does not share with the other runs: its fuel, and a driver or cargo of its own. */

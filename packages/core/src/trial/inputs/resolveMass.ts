@@ -42,6 +42,9 @@ function weighedCar(
   const { weighed } = car;
   const withoutFuel = stated(car['mass-without-fuel'], 'scale', 'car.mass-without-fuel');
   if (withoutFuel !== undefined) return { massKg: withoutFuel, fuelVolumeM3: null, driver: 'out' };
+  const brochure = stated(car.weight?.brochure, 'brochure', 'car.weight.brochure');
+  // Brochures weigh the car with a full tank and nobody in it.
+  if (brochure !== undefined) return { massKg: brochure, fuelVolumeM3: fullTank(car, log, assumed), driver: 'out' };
   if (weighed === undefined) return { massKg: assumed.assume('carMass', log), fuelVolumeM3: null, driver: 'out' };
   const fuelVolumeM3 = fuelVolume(weighed['fuel-in-tank'], car, 'fuelLevelOnScale', log, assumed);
   const massKg = stated(weighed.mass, 'scale', 'car.weighed.mass')!;
@@ -61,6 +64,12 @@ function weighedCar(
     fuelVolumeM3,
     driver: 'out',
   };
+}
+
+/** As full as a brochure has it: 90 to 100 % of the tank. */
+function fullTank(car: CarFile, log: string, assumed: AssumptionLedger): StatedNumber {
+  const tankM3 = car.tank?.si ?? assumed.assume('tank', log).value;
+  return { value: 0.95 * tankM3, spread: 0.05 * tankM3, standing: 'assumed', source: 'as full as a brochure has it' };
 }
 
 function stated(written: Written | undefined, name: EnteredName, field: string): StatedNumber | undefined {

@@ -72,6 +72,8 @@ export function resolveRun(car: CarFile, setup: SetupFile, run: RunFile, assumed
     when: run.when ?? null,
     outing: run.outing ?? null,
     direction: run.direction ?? null,
+    kind: run.kind ?? null,
+    gear: run.gear ?? null,
     ...resolveMass(car, setup, run, log, assumed),
     ...resolveAir(run.air ?? {}, log, assumed),
     windMps: entered(run.wind, 'wind', 'wind') ?? assumed.assume('wind', log),
