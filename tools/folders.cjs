@@ -18,12 +18,13 @@ const coreTiers = [
 /** Rooms of folders that have them, from left to right: the same rule as between folders. */
 const roomTiers = {
   log: [['text'], ['words'], ['table'], ['time'], ['channel']],
-  trial: [['file'], ['inputs'], ['new']],
+  trial: [['file'], ['inputs'], ['new', 'season']],
   answers: [
     ['power', 'pressure', 'mixture', 'warning', 'changeSheet', 'calculated'],
     ['compare'],
     ['fuel', 'topEnd'],
     ['strip', 'plan', 'check'],
+    ['season'],
   ],
 };
 

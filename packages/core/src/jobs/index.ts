@@ -3,3 +3,4 @@ export { forecastTrial } from './forecastTrial.js';
 export { type PlanOptions, planTrial } from './planTrial.js';
 export { reconcileTrial } from './reconcileTrial.js';
 export { runTrial, type TrialOptions } from './runTrial.js';
+export { type SeasonTrial, seasonOfTrials } from './seasonOfTrials.js';

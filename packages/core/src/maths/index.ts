@@ -3,7 +3,7 @@ export { cholesky, choleskyInverse, choleskyLogDeterminant, choleskySolve, forwa
 export { normalBelow, normalTwoSided, studentTPValue, studentTTwoSided } from './distributions.js';
 export { joined } from './joined.js';
 export { type LocalFit, localPolynomial, lowerBound, upperBound } from './localPolynomial.js';
-export { fitMixedModel, type MixedFit, type MixedModel } from './mixedModel.js';
+export { type AssumedVariance, estimateOf, fitMixedModel, type MixedFit, type MixedModel } from './mixedModel.js';
 export { type PooledEstimate, pooledEstimates } from './pooledEstimates.js';
 export { chiSquaredDraw, type RandomStream, randomStream } from './random.js';
 export { type YorkLine, type YorkPoint, yorkLine } from './yorkLine.js';

@@ -1,5 +1,11 @@
 import { cholesky, choleskyInverse, choleskyLogDeterminant } from './cholesky.js';
 
+/** A variance assumed before any is seen, counted as if seen `worth` degrees of freedom often. */
+export interface AssumedVariance {
+  readonly variance: number;
+  readonly worth: number;
+}
+
 /** A linear mixed model: y = X β + Z u + e, groups u ~ N(0, τ²), e ~ N(0, σ² I + K). */
 export interface MixedModel {
   /** Observations. */
@@ -8,6 +14,8 @@ export interface MixedModel {
   readonly x: readonly (readonly number[])[];
   /** Group of each observation. */
   readonly group: readonly string[];
+  /** What is assumed of a variance beforehand, and as if seen with how many degrees of freedom; none when left out. */
+  readonly prior?: { readonly between?: AssumedVariance; readonly within?: AssumedVariance };
   /** Covariance of the observations that is known beforehand, row-major n × n: noise of a reading, inputs that several share. None when left out. */
   readonly known?: Float64Array;
 }
@@ -23,6 +31,7 @@ export interface MixedFit {
   /** Asymptotic variances of the two, from the expected information. */
   readonly betweenVarianceVariance: number;
   readonly withinVarianceVariance: number;
+  readonly varianceCovariance: number;
   /** Best prediction of each group's own part, by name, and its standard error. */
   readonly groups: ReadonlyMap<string, { readonly value: number; readonly spread: number }>;
   /** −2 × the restricted log likelihood, constants as usual. */
@@ -50,10 +59,10 @@ export function fitMixedModel(model: MixedModel): MixedFit | null {
   const p = x[0]?.length ?? 0;
   if (n <= p || p === 0) return null;
   const names = [...new Set(group)];
-  const places = group.map((name) => names.indexOf(name));
+  const places = placesOf(group);
   const total = variance(y);
-  let between = total / 2;
-  let within = total / 2;
+  let between = model.prior?.between?.variance ?? total / 2;
+  let within = model.prior?.within?.variance ?? total / 2;
   let state = restricted(model, places, between, within);
   if (state === null) return null;
   let residual = Number.POSITIVE_INFINITY;
@@ -85,6 +94,7 @@ export function fitMixedModel(model: MixedModel): MixedFit | null {
     withinVariance: within,
     betweenVarianceVariance: inverse[0]!,
     withinVarianceVariance: inverse[3]!,
+    varianceCovariance: inverse[1]!,
     groups: predicted(model, names, places, between, state),
     criterion: state.criterion,
     iterations,
@@ -103,7 +113,7 @@ interface Restricted {
 }
 
 /** Likelihood, its slope and curvature at given variances; null where a matrix is not positive definite. */
-function restricted({ y, x, known }: MixedModel, places: readonly number[], between: number, within: number): Restricted | null {
+function restricted({ y, x, known, prior }: MixedModel, places: readonly number[], between: number, within: number): Restricted | null {
   const n = y.length;
   const p = x[0]!.length;
   const v = new Float64Array(n * n);
@@ -168,15 +178,79 @@ function restricted({ y, x, known }: MixedModel, places: readonly number[], betw
       mixed += pz[i * n + j]! * projection[j * n + i]!;
     }
   }
+  const [same, own] = [assumedPart(prior?.between, between), assumedPart(prior?.within, within)];
+  const criterion = choleskyLogDeterminant(factor, n) + choleskyLogDeterminant(xFactor, p) + quadratic + (n - p) * Math.log(2 * Math.PI);
   return {
     beta,
     covariance,
     projection,
     projectedY,
-    score: [(bySame.form - bySame.trace) / 2, (byOwn.form - byOwn.trace) / 2],
-    information: [bySame.square / 2, mixed / 2, mixed / 2, byOwn.square / 2],
-    criterion: choleskyLogDeterminant(factor, n) + choleskyLogDeterminant(xFactor, p) + quadratic + (n - p) * Math.log(2 * Math.PI),
+    score: [(bySame.form - bySame.trace) / 2 + same.score, (byOwn.form - byOwn.trace) / 2 + own.score],
+    information: [bySame.square / 2 + same.information, mixed / 2, mixed / 2, byOwn.square / 2 + own.information],
+    criterion: criterion + same.criterion + own.criterion,
   };
+}
+
+/** What a variance assumed beforehand adds: that of a scaled inverse chi-squared density. Source: [GELMAN2013], sec. 2.6. */
+function assumedPart(assumed: AssumedVariance | undefined, value: number): { score: number; information: number; criterion: number } {
+  if (assumed === undefined) return { score: 0, information: 0, criterion: 0 };
+  const { variance: expected, worth } = assumed;
+  if (!(value > 0)) return { score: Number.POSITIVE_INFINITY, information: 0, criterion: Number.POSITIVE_INFINITY };
+  return {
+    score: (worth / 2) * (expected / value ** 2 - 1 / value),
+    information: worth / (2 * value ** 2),
+    criterion: worth * (Math.log(value) + expected / value),
+  };
+}
+
+/**
+ * A weighted sum of the fixed part with its standard error and the degrees of freedom of that error.
+ *
+ * Degrees 2 v² / Var(v), Var(v) from the slopes of v along both variances and their asymptotic covariance.
+ *
+ * @param weights one for each column of the fixed part
+ * @returns value, standard error, degrees of freedom, at least 1
+ *
+ * Source: [SATTERTHWAITE1946]; [FAI1996].
+ */
+export function estimateOf(
+  model: MixedModel,
+  fit: MixedFit,
+  weights: readonly number[],
+): { value: number; spread: number; degrees: number } {
+  const places = placesOf(model.group);
+  const varianceAt = (between: number, within: number): number => {
+    const covariance =
+      between === fit.betweenVariance && within === fit.withinVariance
+        ? fit.covariance
+        : restricted(model, places, between, within)!.covariance;
+    return weights.reduce((sum, a, i) => sum + a * weights.reduce((inner, b, j) => inner + b * covariance[i * weights.length + j]!, 0), 0);
+  };
+  const { betweenVariance: between, withinVariance: within } = fit;
+  const variance = varianceAt(between, within);
+  const step = 1e-4 * (between + within);
+  const slope = (ahead: number, behind: number, width: number): number => (ahead - behind) / width;
+  const byBetween = slope(
+    varianceAt(between + step, within),
+    varianceAt(Math.max(0, between - step), within),
+    step + Math.min(step, between),
+  );
+  const byWithin = slope(
+    varianceAt(between, within + step),
+    varianceAt(between, Math.max(step / 100, within - step)),
+    step + Math.min(step, within - step / 100),
+  );
+  const ofVariance =
+    byBetween ** 2 * fit.betweenVarianceVariance +
+    byWithin ** 2 * fit.withinVarianceVariance +
+    2 * byBetween * byWithin * fit.varianceCovariance;
+  const degrees = ofVariance > 0 && Number.isFinite(ofVariance) ? (2 * variance ** 2) / ofVariance : Number.POSITIVE_INFINITY;
+  return { value: weights.reduce((sum, w, i) => sum + w * fit.beta[i]!, 0), spread: Math.sqrt(variance), degrees: Math.max(1, degrees) };
+}
+
+function placesOf(group: readonly string[]): number[] {
+  const names = [...new Set(group)];
+  return group.map((name) => names.indexOf(name));
 }
 
 function predicted(

@@ -20,3 +20,4 @@ export type {
 export { resolveAir } from './inputs/resolveAir.js';
 export { resolveRun, resolveTrial } from './inputs/resolveTrial.js';
 export { type NewTrialOptions, newTrial } from './new/newTrial.js';
+export { type MergedTrials, mergeTrials } from './season/mergeTrials.js';
