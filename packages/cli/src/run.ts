@@ -8,6 +8,7 @@ import { addForecast } from './commands/forecast.js';
 import { addNew } from './commands/new.js';
 import { addPlan } from './commands/plan.js';
 import { addReconcile } from './commands/reconcile.js';
+import { addSeason } from './commands/season.js';
 import type { Io } from './io.js';
 import { inertText } from './terminal/inertText.js';
 
@@ -39,7 +40,7 @@ export async function run(argv: readonly string[], io: Io): Promise<number> {
       getErrHasColors: () => false,
     })
     .showHelpAfterError('(add --help to see how)');
-  for (const add of [addCompare, addCheck, addForecast, addReconcile, addPlan, addNew, addArchive]) add(program, context);
+  for (const add of [addCompare, addCheck, addForecast, addReconcile, addPlan, addNew, addSeason, addArchive]) add(program, context);
   for (const command of program.commands) command.copyInheritedSettings(program);
   try {
     await program.parseAsync([...argv], { from: 'user' });
