@@ -39,11 +39,15 @@ export const assumedRepeatability: {
  * What is seen holds the noise of each pull's own level; before any repeat is seen that noise is added to what is assumed.
  *
  * @param pulls Levels of every used pull of the trial.
+ * @param days How far days of this car differ where its season told it, standard deviation of the logarithm of power, and on how many days: in place of what is assumed.
  * @returns Standard deviations with degrees of freedom.
  *
  * Source: Gelman et al., Bayesian Data Analysis, 3rd ed. (2013), sec. 2.6 (pooling of variances with a conjugate prior).
  */
-export function repeatability(pulls: readonly PullLevel[]): Repeatability {
+export function repeatability(
+  pulls: readonly PullLevel[],
+  days: { readonly spread: number; readonly days: number } | null = null,
+): Repeatability {
   const groups = new Map<string, PullLevel[]>();
   for (const pull of pulls) {
     const key = `${pull.setup}|${pull.outingKey}`;
@@ -72,7 +76,9 @@ export function repeatability(pulls: readonly PullLevel[]): Repeatability {
     squares -= products ** 2 / headings;
     degrees -= 1;
   }
-  const { pullToPull: assumedPull, pullWorth, outingToOuting: assumedOuting, outingWorth } = assumedRepeatability;
+  const { pullToPull: assumedPull, pullWorth } = assumedRepeatability;
+  const assumedOuting = days?.spread ?? assumedRepeatability.outingToOuting;
+  const outingWorth = days === null ? assumedRepeatability.outingWorth : days.days - 1;
   const levelNoise = pulls.reduce((sum, { noiseVariance = 0 }) => sum + noiseVariance, 0) / Math.max(1, pulls.length);
   const pullVariance = (squares + pullWorth * (assumedPull ** 2 + levelNoise)) / (degrees + pullWorth);
 
@@ -92,7 +98,7 @@ export function repeatability(pulls: readonly PullLevel[]): Repeatability {
     pullMeasured: degrees > 0,
     outingToOuting: Math.sqrt(outingVariance),
     outingDegrees: betweenDegrees + outingWorth,
-    outingMeasured: betweenDegrees > 0,
+    outingMeasured: betweenDegrees > 0 || days !== null,
   };
 }
 

@@ -103,7 +103,7 @@ export function evidenceOf(
     road,
     setups,
     pairs: comparedPairs(names.length),
-    spread: repeatability(pullLevels(setups)),
+    spread: repeatability(pullLevels(setups), daysOf(file)),
     findings: { logs: logFindings, pulls: prepared.findings },
     ceilings: () => {
       ceilings ??= logCeilings(setups.flatMap((setup) => setup.runs.map(ceilingSource)));
@@ -113,6 +113,11 @@ export function evidenceOf(
     recordingOf: (own) => entryOf(own).sha256 ?? recordingOf(entryOf(own).log),
     speedsInDoubt: speedDoubts([...logFindings, ...prepared.findings]),
   };
+}
+
+function daysOf(file: TrialFile): { spread: number; days: number } | null {
+  const stated = file['day-to-day'];
+  return stated === undefined ? null : { spread: stated.spread.si, days: stated.days };
 }
 
 /** What is known of a trial before any question is answered. */

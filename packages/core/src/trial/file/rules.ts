@@ -17,6 +17,7 @@ type RuleName =
   | 'cargo'
   | 'tank'
   | 'fuelDensity'
+  | 'dayToDay'
   | 'ethanol'
   | 'dragArea'
   | 'tyreRadius'
@@ -65,6 +66,13 @@ export const rules: Readonly<Record<RuleName, QuantityRule>> = {
   cargo: rule('mass', 'the mass of the cargo', 0, 1500, '6 kg', '15 lb'),
   tank: rule('volume', 'the volume of the tank', 3 * litre, 300 * litre, '70 L', '18.5 gal'),
   fuelDensity: rule('density', 'the density of the fuel', 600, 1000, '0.745 kg/L', '6.2 lb/gal'),
+  dayToDay: {
+    dimension: 'ratio',
+    what: 'how far days of this car differ, one standard deviation of power',
+    low: 0.001,
+    high: 0.05,
+    examples: ['0.7 %'],
+  },
   ethanol: rule('ratio', 'the share of ethanol by volume', 0, 1, '10 %'),
   dragArea: rule('area', 'the drag area', 0.15, 4, '0.706 m^2', '7.6 ft^2'),
   tyreRadius: rule('length', 'a rolling radius', 0.15, 0.7, '0.318 m', '12.5 in'),

@@ -221,6 +221,8 @@ export interface TrialFile extends Inherited {
   readonly car: CarFile;
   readonly outings?: readonly OutingFile[] | undefined;
   readonly setups: readonly SetupFile[];
+  /** How far days of this car differ, and how many days told it. */
+  readonly 'day-to-day'?: { readonly spread: Written; readonly days: number } | undefined;
   readonly calculated?: ReadonlyMap<string, string> | undefined;
   /** Slips, or the path of a CSV file of them. */
   readonly slips?: string | readonly SlipFile[] | undefined;

@@ -138,6 +138,10 @@ export const trialSchema: z.ZodType<CheckedFile> = knownKeys({
   ...inherited,
   outings: z.array(outing).optional(),
   setups: z.array(setup).min(1),
+  'day-to-day': knownKeys(
+    { spread: quantity(rules.dayToDay), days: plainNumber('the number of days that told it', 2, 10000, true) },
+    'How far days of this car differ, as its season told: in place of what is assumed.',
+  ).optional(),
   calculated: formulas().optional(),
   slips: z.union([text('the path of a CSV file of slips'), z.array(slip)]).optional(),
 });
