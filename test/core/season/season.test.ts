@@ -59,7 +59,8 @@ describe('a season', () => {
       return own.reduce((sum, { airDensityKgPerM3 }) => sum + airDensityKgPerM3, 0) / own.length;
     };
     const truth = JSON.parse(readFileSync(sample('truth.json'), 'utf8')) as {
-      setups: { name: string; engineSpeedRpm: number[]; wheelPowerW: number[] }[];
+      engineSpeedRpm: number[];
+      setups: { name: string; wheelPowerW: number[] }[];
     };
     expect(truth.setups.length).toBeGreaterThan(1);
     const meanOf = (name: string): number => {
