@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { chiSquaredDraw, randomStream } from '../../../packages/core/src/maths/index.js';
-import { bandOf } from '../../../packages/core/src/uncertainty/index.js';
+import { bandOf, halfAtPoint } from '../../../packages/core/src/uncertainty/index.js';
 
 function identity(size: number): Float64Array {
   const matrix = new Float64Array(size * size);
@@ -58,6 +58,31 @@ describe('simultaneous band', () => {
     expect(of('shape', 'shape').pointwise[0]).toBeCloseTo(Math.SQRT2 * 2.776445, 5);
     expect(of('shape', 'level').pointwise[0]).toBeCloseTo(Math.SQRT2 * 2.306004, 5);
     expect(of('shape', 'level').ofMean(0, 1)).toBeCloseTo(Math.SQRT2 * 2.306004, 5);
+  });
+
+  it('is never narrower for the whole curve than for one of its points, however few draws it rests on', () => {
+    for (let seed = 1; seed <= 40; seed++) {
+      const points = 1 + (seed % 4);
+      const shape = Float64Array.from({ length: points }, (_, i) => 1 + 0.1 * i);
+      const band = bandOf(
+        { shared: [{ name: 'all', shape, degrees: seed % 3 === 0 ? 4 : Number.POSITIVE_INFINITY }], covariance: null },
+        points,
+        {
+          draws: 200,
+          seed,
+        },
+      );
+      for (let i = 0; i < points; i++) expect(band.simultaneous[i]).toBeGreaterThanOrEqual(band.pointwise[i]!);
+      expect(band.factor).toBeGreaterThanOrEqual(seed % 3 === 0 ? 2.776 : 1.9599);
+    }
+  });
+
+  it.each([1, 2, 4, 30])('at one point is the half-width that halfAtPoint gives, of %d degrees of freedom', (degrees) => {
+    const shape = Float64Array.of(0.37);
+    const { pointwise } = bandOf({ shared: [{ name: 'pulls', shape, degrees }], covariance: null }, 1, { draws: 0 });
+    expect(halfAtPoint(0.37, degrees)).toBe(pointwise[0]);
+    expect(halfAtPoint(0, degrees)).toBe(0);
+    expect(halfAtPoint(Number.NaN, degrees)).toBeNaN();
   });
 
   it('has at each point the factor of its own degrees of freedom', () => {

@@ -17,7 +17,26 @@ import jstat from 'jstat';
  */
 export function studentTTwoSided(level: number, degrees: number): number {
   if (!(degrees > 0)) return Number.NaN;
-  return degrees > 1e6 ? normalTwoSided(level) : jstat.jStat.studentt.inv((1 + level) / 2, degrees);
+  return degrees > 1e6 ? normalTwoSided(level) : knownT(level, degrees);
+}
+
+/** Quantiles that were asked for before: the same few degrees of freedom come again at every engine speed. */
+const known = new Map<number, Map<number, number>>();
+/** Levels times degrees that are remembered. */
+const mostKnown = 4096;
+
+function knownT(level: number, degrees: number): number {
+  let ofLevel = known.get(level);
+  if (ofLevel === undefined || ofLevel.size >= mostKnown) {
+    ofLevel = new Map();
+    known.set(level, ofLevel);
+  }
+  let t = ofLevel.get(degrees);
+  if (t === undefined) {
+    t = jstat.jStat.studentt.inv((1 + level) / 2, degrees);
+    ofLevel.set(degrees, t);
+  }
+  return t;
 }
 
 /** Two-sided quantile of the standard normal: 1.959964 at level 0.95. */

@@ -92,8 +92,17 @@ function localLine(
   at: number,
   { halfWidth, flat, from }: { readonly halfWidth: number; readonly flat: boolean; readonly from: number },
 ): LocalFit | null {
-  let [s0, s1, s2, q0, q1, q2, y0, y1] = [0, 0, 0, 0, 0, 0, 0, 0];
-  let [count, before, after] = [0, 0, 0];
+  let s0 = 0;
+  let s1 = 0;
+  let s2 = 0;
+  let q0 = 0;
+  let q1 = 0;
+  let q2 = 0;
+  let y0 = 0;
+  let y1 = 0;
+  let count = 0;
+  let before = 0;
+  let after = 0;
   for (let i = from; i < times.length && times[i]! <= at + halfWidth; i++) {
     const x = (times[i]! - at) / halfWidth;
     const weight = flat ? 1 : tricube(x);

@@ -4,6 +4,8 @@ export interface RandomStream {
   readonly uniform: () => number;
   /** Normal with mean 0 and variance 1. */
   readonly normal: () => number;
+  /** Fills a list with as many normal numbers as one draw after the other would give. */
+  readonly fillNormal: (out: Float64Array) => void;
 }
 
 /**
@@ -45,25 +47,31 @@ export function randomStream(seed: number): RandomStream {
   };
   for (let i = 0; i < 12; i++) uniform32();
   const uniform = (): number => ((uniform32() >>> 5) * 67108864 + (uniform32() >>> 6)) / 9007199254740992;
-  let spare = Number.NaN;
-  const normal = (): number => {
-    if (!Number.isNaN(spare)) {
-      const value = spare;
-      spare = Number.NaN;
-      return value;
+  // One number is kept for the next draw: the polar method gives them in pairs.
+  const spare = Float64Array.of(Number.NaN);
+  const fillNormal = (out: Float64Array): void => {
+    let i = 0;
+    if (i < out.length && !Number.isNaN(spare[0]!)) {
+      out[i++] = spare[0]!;
+      spare[0] = Number.NaN;
     }
-    for (;;) {
+    while (i < out.length) {
       const x = 2 * uniform() - 1;
       const y = 2 * uniform() - 1;
       const s = x * x + y * y;
-      if (s > 0 && s < 1) {
-        const factor = Math.sqrt((-2 * Math.log(s)) / s);
-        spare = y * factor;
-        return x * factor;
-      }
+      if (!(s > 0 && s < 1)) continue;
+      const factor = Math.sqrt((-2 * Math.log(s)) / s);
+      out[i++] = x * factor;
+      if (i < out.length) out[i++] = y * factor;
+      else spare[0] = y * factor;
     }
   };
-  return { uniform, normal };
+  const one = new Float64Array(1);
+  const normal = (): number => {
+    fillNormal(one);
+    return one[0]!;
+  };
+  return { uniform, normal, fillNormal };
 }
 
 /**

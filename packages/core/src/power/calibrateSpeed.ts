@@ -70,7 +70,8 @@ function solve(rows: readonly Row[], weights: readonly number[]): { perRpm: numb
   let rr = 0;
   let nv = 0;
   let rv = 0;
-  for (const [i, row] of rows.entries()) {
+  for (let i = 0; i < rows.length; i++) {
+    const row = rows[i]!;
     const w = weights[i]!;
     nn += w * row.rpm * row.rpm;
     nr += w * row.rpm * row.rate;
@@ -89,7 +90,8 @@ function solve(rows: readonly Row[], weights: readonly number[]): { perRpm: numb
   const perRate = inverse[2]! * nv + inverse[3]! * rv;
   let squares = 0;
   let weight = 0;
-  for (const [i, row] of rows.entries()) {
+  for (let i = 0; i < rows.length; i++) {
+    const row = rows[i]!;
     squares += weights[i]! * (row.speedMps - perRpm * row.rpm - perRate * row.rate) ** 2;
     weight += weights[i]!;
   }

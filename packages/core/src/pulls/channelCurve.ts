@@ -4,7 +4,7 @@ import type { CurveResult } from '../result/index.js';
 import { nullable } from '../result/index.js';
 import { readingsOnCeiling } from '../sensors/index.js';
 import { type LocatedPull, pullReadings, type QuantityCurve, quantityCurve } from '../stretches/index.js';
-import { bandOf } from '../uncertainty/index.js';
+import { halfAtPoint } from '../uncertainty/index.js';
 import type { LoadedRun } from './loadedRun.js';
 import type { FoundCeiling } from './logCeilings.js';
 import type { TrialPull } from './preparePulls.js';
@@ -119,9 +119,7 @@ export function channelCurve(
   const { curve, bounds } = made;
   const half = curve.mean.map((_, i) => {
     const count = curve.count[i]!;
-    if (count < 2) return Number.NaN;
-    const shape = new Float64Array(1).fill(curve.pullToPull[i]! / Math.sqrt(count));
-    return bandOf({ shared: [{ name: 'pulls', shape, degrees: count - 1 }], covariance: null }, 1, { draws: 0 }).pointwise[0]!;
+    return count < 2 ? Number.NaN : halfAtPoint(curve.pullToPull[i]! / Math.sqrt(count), count - 1);
   });
   const bounded = bounds.some((bound) => bound !== null);
   return {

@@ -1,5 +1,6 @@
 import type { Finding, Place } from '../findings/index.js';
 import { checkSpeedByGears, mostEngineSpeedRpm } from '../log/index.js';
+import { lowerBound, upperBound } from '../maths/index.js';
 import {
   dragKgPerM,
   gradeChangeN,
@@ -224,20 +225,24 @@ function motionOf(
 }
 
 function readingsIn(readings: Readings, fromS: number, toS: number, factor: number): SpeedReadings {
-  const times: number[] = [];
-  const values: number[] = [];
-  readings.timeS.forEach((t, i) => {
+  const from = lowerBound(readings.timeS, fromS);
+  const to = upperBound(readings.timeS, toS);
+  const timeS = new Float64Array(to - from);
+  const engineSpeedRpm = new Float64Array(to - from);
+  let count = 0;
+  for (let i = from; i < to; i++) {
     const rpm = readings.values[i]! * factor;
     // Beyond that a reading is a broken one, and the log's own findings say so.
-    if (t < fromS || t > toS || !(Math.abs(rpm) <= mostEngineSpeedRpm)) return;
-    times.push(t);
-    values.push(rpm);
-  });
+    if (!(Math.abs(rpm) <= mostEngineSpeedRpm)) continue;
+    timeS[count] = readings.timeS[i]!;
+    engineSpeedRpm[count++] = rpm;
+  }
+  const values = engineSpeedRpm.subarray(0, count);
   const seconds: number[] = [];
   for (let i = 2; i < values.length; i++) seconds.push(Math.abs(values[i]! - 2 * values[i - 1]! + values[i - 2]!));
   const rough = seconds.length < 3 ? 0 : quantileOf(seconds, 0.5) / 0.6745 / Math.sqrt(6);
   const noiseRpm = Math.max(rough, (readings.channel.quantum * factor) / Math.sqrt(12), 0.05);
-  return { timeS: Float64Array.from(times), engineSpeedRpm: Float64Array.from(values), noiseRpm };
+  return { timeS: timeS.subarray(0, count), engineSpeedRpm: values, noiseRpm };
 }
 
 /** Rotating factor of a gear; with `engineApart` an engine inertia that is known is left out, because the coupling counts it. */

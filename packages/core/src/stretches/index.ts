@@ -1,6 +1,7 @@
 export type { Demand } from './demand.js';
 export { type FoundStretches, findStretches } from './findStretches.js';
-export { type LocatedPull, meanOfCurves, type PullReadings, pullReadings, type QuantityCurve, quantityCurve } from './quantityCurve.js';
+export { type LocatedPull, type PullReadings, pullReadings } from './pullReadings.js';
+export { meanOfCurves, type QuantityCurve, quantityCurve } from './quantityCurve.js';
 export {
   engineSpeedOnRows,
   joinableGapS,

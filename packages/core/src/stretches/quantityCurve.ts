@@ -1,75 +1,5 @@
-import type { Channel, Log } from '../log/index.js';
-import { lowerBound } from '../maths/index.js';
-import { engineSpeedOnRows, type MotionSignals, type Readings, readingsBetween, valueAt } from './signals.js';
-import type { Pull } from './stretch.js';
-
-/** A pull with the signals it was found in. */
-export interface LocatedPull {
-  readonly log: Log;
-  readonly signals: MotionSignals;
-  readonly pull: Pull;
-}
-
-/** Readings of one channel in the used parts of one pull, each with the engine speed at its own time. */
-export interface PullReadings {
-  readonly timeS: Float64Array;
-  readonly engineSpeedRpm: Float64Array;
-  readonly values: Float64Array;
-}
-
-/**
- * Fresh readings of a channel in the used parts of a pull, paired with engine speed interpolated to their own times.
- *
- * @returns Readings in order of time; those without an engine speed near enough are left out.
- */
-export function pullReadings({ log, signals, pull }: LocatedPull, channel: Channel): PullReadings {
-  const rpmOnRows = engineSpeedOnRows(signals);
-  const spans = pull.spans.map((span) => readingsBetween(log, channel, span.fromS, span.toS));
-  const most = spans.reduce((sum, { rows }) => sum + rows.length, 0);
-  const [timeS, rpm, values] = [new Float64Array(most), new Float64Array(most), new Float64Array(most)];
-  let count = 0;
-  for (const samples of spans) {
-    for (let i = 0; i < samples.rows.length; i++) {
-      const at = rpmOnRows[samples.rows[i]!]!;
-      if (Number.isNaN(at)) continue;
-      timeS[count] = samples.timeS[i]!;
-      rpm[count] = at;
-      values[count++] = samples.values[i]!;
-    }
-  }
-  return { timeS: timeS.subarray(0, count), engineSpeedRpm: rpm.subarray(0, count), values: values.subarray(0, count) };
-}
-
-/**
- * Value of readings at given engine speeds: the triangle-weighted mean within `halfWidthRpm`, else straight between the two neighbours.
- *
- * @param readings From {@link pullReadings}.
- * @param gridRpm Engine speeds, rising.
- * @returns One value a grid point; NaN outside the readings and where neighbours are more than 400 rpm apart.
- */
-function onEngineSpeed(readings: PullReadings, gridRpm: Float64Array, halfWidthRpm = 75): Float64Array {
-  const order = Uint32Array.from(readings.engineSpeedRpm.keys()).sort((a, b) => readings.engineSpeedRpm[a]! - readings.engineSpeedRpm[b]!);
-  const rpm = new Float64Array(order.length);
-  const values = new Float64Array(order.length);
-  for (const [place, i] of order.entries()) {
-    rpm[place] = readings.engineSpeedRpm[i]!;
-    values[place] = readings.values[i]!;
-  }
-  return gridRpm.map((at) => {
-    let weight = 0;
-    let sum = 0;
-    let count = 0;
-    for (let i = lowerBound(rpm, at - halfWidthRpm); i < rpm.length && rpm[i]! <= at + halfWidthRpm; i++) {
-      const w = 1 - Math.abs(rpm[i]! - at) / halfWidthRpm + 1e-9;
-      weight += w;
-      sum += w * values[i]!;
-      count++;
-    }
-    if (rpm.length === 0 || at < rpm[0]! - halfWidthRpm / 2 || at > rpm[rpm.length - 1]! + halfWidthRpm / 2) return Number.NaN;
-    if (count >= 2) return sum / weight;
-    return valueAt({ timeS: rpm, values } satisfies Pick<Readings, 'timeS' | 'values'>, at, 400);
-  });
-}
+import type { Channel } from '../log/index.js';
+import { type LocatedPull, pullValues } from './pullReadings.js';
 
 /** A quantity against engine speed over several pulls. */
 export interface QuantityCurve {
@@ -94,7 +24,7 @@ export function quantityCurve(
   pulls: readonly (LocatedPull & { readonly channel: Channel | null })[],
   gridRpm: Float64Array,
 ): QuantityCurve | null {
-  const curves = pulls.filter((pull) => pull.channel !== null).map((pull) => onEngineSpeed(pullReadings(pull, pull.channel!), gridRpm));
+  const curves = pulls.flatMap((pull) => (pull.channel === null ? [] : [pullValues(pull, pull.channel, gridRpm)]));
   return curves.length === 0 ? null : meanOfCurves(curves, gridRpm);
 }
 
@@ -111,10 +41,23 @@ export function meanOfCurves(curves: readonly Float64Array[], gridRpm: Float64Ar
   const variance = new Float64Array(points);
   const count = new Uint16Array(points);
   for (let i = 0; i < points; i++) {
-    const present = curves.map((curve) => curve[i]!).filter((value) => !Number.isNaN(value));
-    count[i] = present.length;
-    mean[i] = present.length === 0 ? Number.NaN : present.reduce((sum, value) => sum + value, 0) / present.length;
-    variance[i] = present.length < 2 ? Number.NaN : present.reduce((sum, value) => sum + (value - mean[i]!) ** 2, 0) / (present.length - 1);
+    let seen = 0;
+    let sum = 0;
+    for (let p = 0; p < curves.length; p++) {
+      const value = curves[p]![i]!;
+      if (Number.isNaN(value)) continue;
+      seen++;
+      sum += value;
+    }
+    const own = seen === 0 ? Number.NaN : sum / seen;
+    let squares = 0;
+    for (let p = 0; p < curves.length && seen > 1; p++) {
+      const off = curves[p]![i]! - own;
+      if (!Number.isNaN(off)) squares += off ** 2;
+    }
+    count[i] = seen;
+    mean[i] = own;
+    variance[i] = seen < 2 ? Number.NaN : squares / (seen - 1);
   }
   const pullToPull = variance.map((_, i) => {
     let sum = 0;

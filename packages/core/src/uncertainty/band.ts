@@ -76,17 +76,19 @@ export function bandOf(
   const pointwise = standardDeviation.map((sd, i) => (sd === 0 ? 0 : sd * studentTTwoSided(level, degrees[i]!)));
   const stream = randomStream(seed);
   const largest = largestErrors(errors, standardDeviation, variance, draws, stream);
-  const factors = factorsOf(
+  const factorAt = factorsOf(
     largest,
     degrees.filter((_, i) => variance[i]! > 0),
     { level, stream },
   );
-  const simultaneous = standardDeviation.map((sd, i) => (sd === 0 ? 0 : sd * factors.at(degrees[i]!)));
+  // What is drawn is known to a few hundredths: a whole curve is never surer than one of its points.
+  const wholeFactors = standardDeviation.map((sd, i) => (sd === 0 ? 0 : Math.max(factorAt(degrees[i]!), pointwise[i]! / sd)));
+  const simultaneous = standardDeviation.map((sd, i) => Math.max(sd * wholeFactors[i]!, pointwise[i]!));
   return {
     standardDeviation,
     pointwise,
     simultaneous,
-    factor: factors.most,
+    factor: wholeFactors.reduce((most, factor) => Math.max(most, factor), 0),
     ofMean: (from, to) => halfOfMean(errors, { points, level, from, to }),
   };
 }
@@ -101,6 +103,17 @@ function spreadsOf(shared: readonly SharedError[]): { readonly shapes: readonly 
     else spread.shapes.push(shape);
   }
   return [...spreads.values()];
+}
+
+/**
+ * Half-width, at one point by itself, of an error that is estimated from few repeats: what {@link bandOf} gives for it.
+ *
+ * @param standardDeviation of the error
+ * @param degrees of freedom that it is known by
+ */
+export function halfAtPoint(standardDeviation: number, degrees: number, level: number = 0.95): number {
+  const variance = standardDeviation * standardDeviation;
+  return variance === 0 ? 0 : Math.sqrt(variance) * studentTTwoSided(level, degreesOf(variance, (variance * variance) / degrees));
 }
 
 /** Welch–Satterthwaite; Infinity where nothing is estimated. */
@@ -144,25 +157,45 @@ function largestErrors(
   const points = variance.length;
   const largest = new Float64Array(draws);
   if (draws === 0) return largest;
-  const scaled = rootsOf(errors, points, variance).map((column) => {
-    const values = column.map((value, i) => (standardDeviation[i]! > 0 ? value / standardDeviation[i]! : 0));
-    return { values, from: values.findIndex((value) => value !== 0), to: values.findLastIndex((value) => value !== 0) + 1 };
-  });
+  const columns = rootsOf(errors, points, variance);
+  const scaled = new Float64Array(columns.length * points);
+  const from = new Uint32Array(columns.length);
+  const to = new Uint32Array(columns.length);
+  for (let c = 0; c < columns.length; c++) {
+    from[c] = points;
+    for (let i = 0; i < points; i++) {
+      const value = standardDeviation[i]! > 0 ? columns[c]![i]! / standardDeviation[i]! : 0;
+      scaled[c * points + i] = value;
+      if (value === 0) continue;
+      if (from[c] === points) from[c] = i;
+      to[c] = i + 1;
+    }
+  }
+  const normals = new Float64Array(columns.length);
   const error = new Float64Array(points);
   for (let d = 0; d < draws; d++) {
-    error.fill(0);
-    for (const { values, from, to } of scaled) {
-      const z = stream.normal();
-      for (let i = Math.max(0, from); i < to; i++) error[i] = error[i]! + z * values[i]!;
-    }
-    let most = 0;
-    for (let i = 0; i < points; i++) {
-      const size = Math.abs(error[i]!);
-      if (size > most) most = size;
-    }
-    largest[d] = most;
+    stream.fillNormal(normals);
+    largest[d] = largestSum(scaled, normals, error, from, to);
   }
   return largest.sort();
+}
+
+/** The largest size of Σ normal · column over the points; `from` and `to` say where a column is not zero. */
+function largestSum(columns: Float64Array, normals: Float64Array, error: Float64Array, from: Uint32Array, to: Uint32Array): number {
+  const points = error.length;
+  error.fill(0);
+  for (let c = 0; c < normals.length; c++) {
+    const z = normals[c]!;
+    const end = to[c]!;
+    const base = c * points;
+    for (let i = from[c]!; i < end; i++) error[i] = error[i]! + z * columns[base + i]!;
+  }
+  let most = 0;
+  for (let i = 0; i < points; i++) {
+    const size = Math.abs(error[i]!);
+    if (size > most) most = size;
+  }
+  return most;
 }
 
 /** Places in 1/ν between the least and the most degrees of freedom at which the factor is simulated; straight lines between. */
@@ -173,10 +206,9 @@ function factorsOf(
   largest: Float64Array,
   degrees: Float64Array,
   { level, stream }: { readonly level: number; readonly stream: RandomStream },
-): { readonly at: (degrees: number) => number; readonly most: number } {
+): (degrees: number) => number {
   const draws = largest.length;
-  if (degrees.length === 0) return { at: () => 0, most: 0 };
-  if (draws === 0) return { at: () => Number.NaN, most: Number.NaN };
+  if (degrees.length === 0 || draws === 0) return () => Number.NaN;
   const inverse = degrees.map((value) => 1 / value);
   const low = Math.min(...inverse);
   const high = Math.max(...inverse);
@@ -192,7 +224,7 @@ function factorsOf(
     const k = Math.min(count - 2, Math.floor(place));
     return factors[k]! * (k + 1 - place) + factors[k + 1]! * (place - k);
   };
-  return { at, most: Math.max(...factors) };
+  return at;
 }
 
 /** Draws for the band of a whole curve that no verdict rests on: its factor is known to about 0.03. */

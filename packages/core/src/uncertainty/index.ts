@@ -1,4 +1,4 @@
-export { type Band, bandOf, type CurveErrors, type SharedError, wholeCurveDraws } from './band.js';
+export { type Band, bandOf, type CurveErrors, halfAtPoint, type SharedError, wholeCurveDraws } from './band.js';
 export {
   detectableEffect,
   detectableShare,

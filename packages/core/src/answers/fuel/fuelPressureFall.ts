@@ -2,7 +2,7 @@ import { findChannel } from '../../log/index.js';
 import type { Repeatability } from '../../power/index.js';
 import type { BandedValue, FuelPressureSag, Standing } from '../../result/index.js';
 import { nullable } from '../../result/index.js';
-import { bandOf } from '../../uncertainty/index.js';
+import { halfAtPoint } from '../../uncertainty/index.js';
 import { rpmText } from '../../units/index.js';
 import { type InjectorReadings, injectsDirectly } from './injectorReadings.js';
 import { bandedCurve, modelledCurve } from './pullCurves.js';
@@ -125,9 +125,7 @@ function banded(values: readonly number[], unit: string, spread: Repeatability, 
   const deviation = single
     ? scale * spread.pullToPull
     : Math.sqrt(values.reduce((sum, one) => sum + (one - value) ** 2, 0) / (values.length - 1));
-  const shape = Float64Array.of(deviation / Math.sqrt(values.length));
-  const degrees = single ? spread.pullDegrees : values.length - 1;
-  const half = bandOf({ shared: [{ name: 'pulls', shape, degrees }], covariance: null }, 1, { draws: 0 }).pointwise[0]!;
+  const half = halfAtPoint(deviation / Math.sqrt(values.length), single ? spread.pullDegrees : values.length - 1);
   return { value: nullable(value), low: nullable(value - half), high: nullable(value + half), unit, standing: 'measured' };
 }
 

@@ -109,19 +109,29 @@ function samplesOf(
   name: 'low' | 'top',
 ): TopEndSamples | null {
   const { timeS, engineSpeedRpm, values } = pullReadings(pull, pull.channel!);
-  const at = Array.from(values.keys()).filter((i) => engineSpeedRpm[i]! >= window.fromRpm && engineSpeedRpm[i]! <= window.toRpm);
-  if (at.length === 0) return null;
-  const rpm = at.map((i) => engineSpeedRpm[i]!);
+  let [first, last, count, sum] = [-1, -1, 0, 0];
+  let [least, most] = [Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY];
+  for (let i = 0; i < values.length; i++) {
+    const rpm = engineSpeedRpm[i]!;
+    if (!(rpm >= window.fromRpm && rpm <= window.toRpm)) continue;
+    if (first < 0) first = i;
+    last = i;
+    count++;
+    sum += values[i]!;
+    least = Math.min(least, rpm);
+    most = Math.max(most, rpm);
+  }
+  if (count === 0) return null;
   return {
     setup: pull.run.inputs.setup,
     log: pull.run.inputs.log,
-    startS: milli(timeS[at[0]!]!),
-    endS: milli(timeS[at[at.length - 1]!]!),
-    fromRpm: Math.round(Math.min(...rpm)),
-    toRpm: Math.round(Math.max(...rpm)),
+    startS: milli(timeS[first]!),
+    endS: milli(timeS[last]!),
+    fromRpm: Math.round(least),
+    toRpm: Math.round(most),
     window: name,
-    count: at.length,
-    mean: rounded(at.reduce((sum, i) => sum + values[i]!, 0) / at.length),
+    count,
+    mean: rounded(sum / count),
   };
 }
 

@@ -36,19 +36,21 @@ export function checkSpeedByGears(log: Log, rpmPerMps: readonly number[]): Findi
   const speed = findChannel(log, 'road-speed');
   const engine = findChannel(log, 'engine-speed');
   if (speed === null || engine === null) return null;
-  const ratios: number[] = [];
   const { rows, values } = freshSamples(log, speed);
-  for (const [i, row] of rows.entries()) {
-    const rpm = engine.values[row]!;
-    if (values[i]! > 5 && rpm > 1200) ratios.push(rpm / values[i]!);
+  const ratios = new Float64Array(rows.length);
+  let count = 0;
+  for (let i = 0; i < rows.length; i++) {
+    const rpm = engine.values[rows[i]!]!;
+    if (values[i]! > 5 && rpm > 1200) ratios[count++] = rpm / values[i]!;
   }
-  if (ratios.length < 50) return null;
-  const share = (factor: number) =>
-    ratios.filter((ratio) => rpmPerMps.some((gear) => Math.abs(ratio / factor / gear - 1) < nearness)).length / ratios.length;
+  if (count < 50) return null;
+  const share = (factor: number): number => shareNearGears(ratios.subarray(0, count), rpmPerMps, factor);
   const asLogged = share(1);
+  // Most speeds fit as they are: nothing to look for.
+  if (asLogged > 0.5) return null;
   const fitting = mistakes.filter(({ factor }) => share(factor) > 0.7);
   const [found] = fitting;
-  if (asLogged > 0.5 || fitting.length !== 1 || found === undefined) return null;
+  if (fitting.length !== 1 || found === undefined) return null;
   return {
     code: 'W_IMPLAUSIBLE',
     severity: 'warning',
@@ -56,6 +58,19 @@ export function checkSpeedByGears(log: Log, rpmPerMps: readonly number[]): Findi
     where: { path: log.path, channel: speed.name },
     fix: `If so, state it: channels: { "${shownName(speed.name)}": road-speed ${found.unit} }. If not, check gear ratios, final drive and tyre radius.`,
   };
+}
+
+/** Share of the ratios that lie near that of a gear. */
+function shareNearGears(ratios: Float64Array, rpmPerMps: readonly number[], factor: number): number {
+  let near = 0;
+  for (let i = 0; i < ratios.length; i++) {
+    for (let g = 0; g < rpmPerMps.length; g++) {
+      if (!(Math.abs(ratios[i]! / factor / rpmPerMps[g]! - 1) < nearness)) continue;
+      near++;
+      break;
+    }
+  }
+  return near / ratios.length;
 }
 
 function percent(share: number): string {
