@@ -20,8 +20,8 @@ const roomTiers = {
   log: [['text'], ['words'], ['table'], ['time'], ['channel']],
   trial: [['file'], ['inputs'], ['new', 'season']],
   answers: [
-    ['power', 'pressure', 'mixture', 'warning', 'changeSheet', 'calculated'],
-    ['compare'],
+    ['knownTwice', 'power', 'pressure', 'mixture', 'changeSheet', 'calculated'],
+    ['compare', 'warning'],
     ['fuel', 'topEnd'],
     ['strip', 'plan', 'check'],
     ['season'],

@@ -60,12 +60,12 @@ export const driven = [
   {
     name: 'clutch slip that grows along the pulls of one setup',
     change: worlds('after', slipping(0.06)),
-    says: ['slip', 'DRIVE_SLIPS', 'EXPLANATIONS'],
+    says: ['slip', 'DRIVE_SLIPS', 'EXPLANATIONS', 'OTHER_CHANGE_COULD_EXPLAIN'],
   },
   {
     name: 'clutch slip that shrinks along the pulls of one setup',
     change: worlds('after', slipping(-0.06)),
-    says: ['slip', 'DRIVE_SLIPS', 'EXPLANATIONS'],
+    says: ['slip', 'DRIVE_SLIPS', 'EXPLANATIONS', 'OTHER_CHANGE_COULD_EXPLAIN'],
   },
   {
     name: 'pulls of one setup in another gear',
@@ -90,7 +90,7 @@ export const driven = [
       worlds('after', (w) => (w.headwindMps = 6))(spec);
       worlds('before', (w) => (w.headwindMps = 0))(spec);
     },
-    says: ['wind', 'EXPLANATIONS'],
+    says: ['wind', 'EXPLANATIONS', 'OTHER_CHANGE_COULD_EXPLAIN'],
   },
   {
     name: 'tailwind of 6 m/s in one setup, entered by nobody',
@@ -99,7 +99,7 @@ export const driven = [
       worlds('after', (w) => (w.headwindMps = -6))(spec);
       worlds('before', (w) => (w.headwindMps = 0))(spec);
     },
-    says: ['wind', 'EXPLANATIONS'],
+    says: ['wind', 'EXPLANATIONS', 'OTHER_CHANGE_COULD_EXPLAIN'],
   },
   {
     name: 'uphill one way and downhill the other, direction not told',
@@ -108,7 +108,7 @@ export const driven = [
       worlds('after', (w) => (w.grade = -0.01))(spec);
       worlds('before', (w) => (w.grade = 0.01))(spec);
     },
-    says: ['grade', 'EXPLANATIONS'],
+    says: ['grade', 'EXPLANATIONS', 'OTHER_CHANGE_COULD_EXPLAIN'],
   },
   {
     name: 'one setup logged on a day 12 °C hotter',
@@ -121,7 +121,7 @@ export const driven = [
         run.when = `2026-08-01T1${run.log.length % 9}:00`;
       }
     },
-    says: ['AIR_COULD_EXPLAIN', 'EXPLANATIONS'],
+    says: ['AIR_COULD_EXPLAIN', 'EXPLANATIONS', 'OTHER_CHANGE_COULD_EXPLAIN'],
     air: true,
   },
   {
@@ -135,7 +135,7 @@ export const driven = [
       }
       unsaid('air')(spec);
     },
-    says: ['AIR_COULD_EXPLAIN', 'EXPLANATIONS', 'air-temperature'],
+    says: ['AIR_COULD_EXPLAIN', 'EXPLANATIONS', 'OTHER_CHANGE_COULD_EXPLAIN', 'air-temperature'],
     air: true,
   },
   {
@@ -155,12 +155,12 @@ export const driven = [
           })
           .join('\n');
     }),
-    says: ['EXPLANATIONS', 'pedal', 'part-throttle'],
+    says: ['EXPLANATIONS', 'OTHER_CHANGE_COULD_EXPLAIN', 'pedal', 'part-throttle'],
   },
   {
     name: 'engine twice as hot at the start of one setup’s pulls',
     change: worlds('after', (w) => (w.cruiseS = 2.5)),
-    says: ['EXPLANATIONS'],
+    says: ['EXPLANATIONS', 'OTHER_CHANGE_COULD_EXPLAIN'],
     harmless: true,
   },
   {
@@ -169,7 +169,7 @@ export const driven = [
       const old = w.text;
       w.text = (text) => smoothed(0.4)(old(text));
     }),
-    says: ['EXPLANATIONS', 'logger', 'RESAMPLED'],
+    says: ['EXPLANATIONS', 'OTHER_CHANGE_COULD_EXPLAIN', 'logger', 'RESAMPLED'],
     harmless: true,
   },
   {
@@ -178,20 +178,24 @@ export const driven = [
       const old = w.text;
       w.text = (text) => resampled(100)(old(text));
     }),
-    says: ['EXPLANATIONS', 'logger', 'RESAMPLED'],
+    says: ['EXPLANATIONS', 'OTHER_CHANGE_COULD_EXPLAIN', 'logger', 'RESAMPLED'],
     harmless: true,
   },
   {
     name: 'road speed that lags 0.4 s in one setup',
     change: worlds('after', channel('speedMps', { lagS: 0.4 })),
-    says: ['EXPLANATIONS', 'logger', 'lag'],
+    says: ['EXPLANATIONS', 'OTHER_CHANGE_COULD_EXPLAIN', 'logger', 'lag'],
     harmless: true,
   },
   { name: 'one setup at 4 rows a second', change: worlds('after', (w) => (w.rateHz = 4)), says: [], harmless: true },
   {
     name: 'brakes that drag in one setup',
     change: worlds('after', (w) => (w.car.rollingCoefficient += 0.008)),
-    says: ['EXPLANATIONS', 'coast-down'],
+    says: ['EXPLANATIONS', 'OTHER_CHANGE_COULD_EXPLAIN', 'coast-down'],
   },
-  { name: 'roof box in one setup', change: worlds('after', (w) => (w.car.dragAreaM2 += 0.2)), says: ['EXPLANATIONS', 'coast-down'] },
+  {
+    name: 'roof box in one setup',
+    change: worlds('after', (w) => (w.car.dragAreaM2 += 0.2)),
+    says: ['EXPLANATIONS', 'OTHER_CHANGE_COULD_EXPLAIN', 'coast-down'],
+  },
 ];

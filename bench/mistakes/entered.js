@@ -118,7 +118,7 @@ export const entered = [
         run.wind = '4 m/s';
       }
     },
-    says: ['wind', 'EXPLANATIONS'],
+    says: ['wind', 'EXPLANATIONS', 'OTHER_CHANGE_COULD_EXPLAIN'],
   },
   {
     name: 'wind in mph typed as m/s',
@@ -128,7 +128,7 @@ export const entered = [
         run.wind = '10 m/s';
       }
     },
-    says: ['wind', 'EXPLANATIONS'],
+    says: ['wind', 'EXPLANATIONS', 'OTHER_CHANGE_COULD_EXPLAIN'],
   },
   {
     name: 'grade with the wrong sign',
@@ -140,9 +140,13 @@ export const entered = [
       }
       for (const run of runsOf(spec, 'after')) run.grade = '-1 %';
     },
-    says: ['grade', 'EXPLANATIONS'],
+    says: ['grade', 'EXPLANATIONS', 'OTHER_CHANGE_COULD_EXPLAIN'],
   },
-  { name: 'grade ten times too steep in one setup', change: after((run) => (run.grade = '2 %')), says: ['grade', 'EXPLANATIONS'] },
+  {
+    name: 'grade ten times too steep in one setup',
+    change: after((run) => (run.grade = '2 %')),
+    says: ['grade', 'EXPLANATIONS', 'OTHER_CHANGE_COULD_EXPLAIN'],
+  },
   {
     name: 'drag area a digit wrong',
     change: car((c) => (c['drag-area'] = '1.655 m^2')),
@@ -202,7 +206,7 @@ export const entered = [
   {
     name: 'everything of the weather left out',
     change: all((run) => delete run.air),
-    says: ['AIR_NOT_ENTERED', 'EXPLANATIONS'],
+    says: ['AIR_NOT_ENTERED', 'EXPLANATIONS', 'OTHER_CHANGE_COULD_EXPLAIN'],
     harmless: true,
   },
 ];

@@ -4,6 +4,7 @@ export { logFitness } from './check/logFitness.js';
 export { comparisons, recordings } from './compare/compareTrial.js';
 export { regionNote } from './compare/regionNote.js';
 export { supplyParts } from './fuel/supplyParts.js';
+export { contradictions } from './knownTwice/knownTwice.js';
 export { idles } from './mixture/idleBeside.js';
 export { mixtureMoves, mixtures } from './mixture/mixtureParts.js';
 export { steadyOf } from './mixture/steadyOf.js';

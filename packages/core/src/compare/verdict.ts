@@ -23,6 +23,8 @@ export function overallVerdict(
     readonly outingAssumed: boolean;
     readonly speedInDoubt: boolean;
     readonly weatherUnknown: boolean;
+    /** Whether two sources that contradict each other are worth more than what would be claimed. */
+    readonly contradicted: boolean;
   },
 ): { readonly verdict: OverallVerdict; readonly reasons: readonly VerdictReasonCode[] } {
   if (facts.missingPulls) return { verdict: 'cannot tell', reasons: ['NO_PULLS'] };
@@ -31,6 +33,7 @@ export function overallVerdict(
   const reasons: VerdictReasonCode[] = [];
   if (facts.outingAssumed) reasons.push('OUTING_ASSUMED');
   if (facts.speedInDoubt) return { verdict: 'cannot tell', reasons: ['SPEED_IN_DOUBT', ...reasons] };
+  if (facts.contradicted) return { verdict: 'cannot tell', reasons: ['CONTRADICTION', ...reasons] };
   if (!facts.repeatabilityKnown) return { verdict: 'cannot tell', reasons: ['REPEATABILITY_UNKNOWN', ...reasons] };
   const effects = explanationEffects(difference, explanations);
   const taking = explanations.filter((_, k) => effects[k]!.startsWith('takes away'));

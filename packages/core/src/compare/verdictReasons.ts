@@ -16,6 +16,7 @@ export type VerdictReasonCode =
   | 'SAME_FILE'
   | 'REPEATABILITY_UNKNOWN'
   | 'SPEED_IN_DOUBT'
+  | 'CONTRADICTION'
   | 'BAND_TOO_WIDE'
   | 'WEATHER_UNKNOWN'
   | 'OTHER_CHANGE_COULD_EXPLAIN'
@@ -53,6 +54,12 @@ export const verdictReasons: Readonly<Record<VerdictReasonCode, VerdictReason>> 
     sentence: 'A speed that power is worked out from contradicts its name or unit; power follows its square or its cube.',
     whyNot: 'a speed that power is worked out from contradicts its name or unit',
     remedy: 'Do what the warning on that channel says.',
+    severity: 'warning',
+  },
+  CONTRADICTION: {
+    sentence: 'Two sources contradict each other by more than the difference.',
+    whyNot: 'two sources contradict each other',
+    remedy: 'Do what the warning on the contradiction says.',
     severity: 'warning',
   },
   BAND_TOO_WIDE: {

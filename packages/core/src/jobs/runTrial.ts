@@ -2,6 +2,7 @@ import type { CorrectionStandard } from '../air/index.js';
 import {
   calculatedParts,
   comparisons,
+  contradictions,
   idles,
   mixtureMoves,
   mixtures,
@@ -39,7 +40,18 @@ export interface TrialOptions {
 }
 
 /** Questions whose findings and assumptions the result lists, in this order. */
-const questions = [recordings, idles, comparisons, trialWarnings, pressureParts, calculatedParts, mixtures, supplyParts, topEnd] as const;
+const questions = [
+  contradictions,
+  recordings,
+  idles,
+  comparisons,
+  trialWarnings,
+  pressureParts,
+  calculatedParts,
+  mixtures,
+  supplyParts,
+  topEnd,
+] as const;
 
 /**
  * The whole job: a trial file and its logs in, the answer out.
@@ -102,6 +114,7 @@ function resultOf(evidence: Evidence): Omit<TrialResult, 'assumptions' | 'findin
       idle: idles(evidence).answer[i]!,
     })),
     ceilings,
+    contradictions: contradictions(evidence).answer,
     topEnd: topEnd(evidence).answer,
     ...(calculated.length === 0 ? {} : { calculated }),
   };

@@ -2,6 +2,7 @@ export type * from './budgetTypes.js';
 export type * from './calculatedTypes.js';
 export type * from './changeSheetTypes.js';
 export type * from './checkTypes.js';
+export type * from './contradictionTypes.js';
 export type * from './curveTypes.js';
 export type * from './estimatorTypes.js';
 export type * from './explanationTypes.js';

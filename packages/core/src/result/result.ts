@@ -5,6 +5,7 @@ import type { Budget, BudgetCheck, TwoWayWind } from './budgetTypes.js';
 import type { CalculatedResult } from './calculatedTypes.js';
 import type { ChangeSheetResult } from './changeSheetTypes.js';
 import type { CoverageResult, FitnessResult, SteadyResult } from './checkTypes.js';
+import type { Contradiction } from './contradictionTypes.js';
 import type { BandBounds, CurveResult, StatedValue } from './curveTypes.js';
 import type { EstimatorResult } from './estimatorTypes.js';
 import type { BecauseResult, ExplanationResult } from './explanationTypes.js';
@@ -215,6 +216,8 @@ export interface TrialResult {
   readonly comparisons: readonly ComparisonResult[];
   /** Levels at which a channel of a log is cut off. */
   readonly ceilings?: readonly CeilingResult[];
+  /** What is known twice and does not agree. */
+  readonly contradictions?: readonly Contradiction[];
   /** What limits power towards the top. */
   readonly topEnd?: TopEndResult;
   /** Readings of every pull, for a picture; only where they were asked for. */

@@ -1,5 +1,6 @@
 import { type VerdictReasonCode, verdictReasons } from '../../compare/index.js';
-import type { BecauseResult, ExplanationResult } from '../../result/index.js';
+import type { BecauseResult, Contradiction, ExplanationResult } from '../../result/index.js';
+import { contradictionBecause } from './contradictionBlocks.js';
 
 /** Reasons that are said by the explanations themselves. */
 const ofExplanations: readonly VerdictReasonCode[] = [
@@ -16,7 +17,7 @@ const ofExplanations: readonly VerdictReasonCode[] = [
 export function becauseOf(
   reasons: readonly VerdictReasonCode[],
   explanations: readonly ExplanationResult[],
-  facts: { readonly weatherUnknown: boolean },
+  facts: { readonly weatherUnknown: boolean; readonly contradiction: Contradiction | null },
 ): BecauseResult[] {
   const plain = reasons
     .filter((reason) => !ofExplanations.includes(reason) && reason !== 'OUTING_ASSUMED')
@@ -24,8 +25,9 @@ export function becauseOf(
       (code): BecauseResult => ({
         code,
         explanation: null,
-        sentence: verdictReasons[code].whyNot ?? lowerFirst(verdictReasons[code].sentence),
-        settle: verdictReasons[code].remedy,
+        ...(code === 'CONTRADICTION' && facts.contradiction !== null
+          ? { sentence: contradictionBecause(facts.contradiction), settle: facts.contradiction.fix }
+          : { sentence: verdictReasons[code].whyNot ?? lowerFirst(verdictReasons[code].sentence), settle: verdictReasons[code].remedy }),
       }),
     );
   const told = explanations

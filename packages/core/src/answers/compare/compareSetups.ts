@@ -19,7 +19,7 @@ import type { Log, Quantity } from '../../log/index.js';
 import type { Repeatability } from '../../power/index.js';
 import type { FittedSetup, FoundCeiling } from '../../pulls/index.js';
 import { channelOf, type PullsCurve, pullsCurve } from '../../pulls/index.js';
-import type { ChangedBesides, ComparisonResult, OverallResult, Standing } from '../../result/index.js';
+import type { ChangedBesides, ComparisonResult, Contradiction, OverallResult, Standing } from '../../result/index.js';
 import { nullable } from '../../result/index.js';
 import type { QuantityCurve } from '../../stretches/index.js';
 import type { RunInputs } from '../../trial/index.js';
@@ -27,6 +27,7 @@ import { differenceBudget, inputStanding } from '../power/budget.js';
 import { becauseOf } from './because.js';
 import { comparisonSentence, peopleUnits } from './comparisonText.js';
 import { conditionChanges, type SeenChange } from './conditionChanges.js';
+import { contradictionBlocks } from './contradictionBlocks.js';
 import { airExplanation, explanationResults, otherExplanations } from './explanations/index.js';
 import { nextSteps } from './nextSteps.js';
 
@@ -48,6 +49,8 @@ export function compareSetups(
     readonly ceilings: readonly FoundCeiling[];
     /** Whether the speeds of a log contradict their name or unit. */
     readonly speedsInDoubt: (log: Log) => boolean;
+    /** What is known twice and does not agree. */
+    readonly contradictions: readonly Contradiction[];
   },
 ): ComparedPair {
   const findings: Finding[] = [];
@@ -79,8 +82,10 @@ export function compareSetups(
   const regions = difference === null || open === null ? [] : verdictRegions(difference, open);
   const weatherUnknown = airBetween?.weatherUnknown ?? false;
   const outingAssumed = difference !== null && !identical && difference.contrast.outingFactor > 1e-9 && !spread.outingMeasured;
+  const blocking = contradictionBlocks(options.contradictions, { before: before.name, after: after.name }, difference, regions);
   const judged = overallVerdict(difference, regions, explanations, {
     weatherUnknown,
+    contradicted: blocking.length > 0,
     missingPulls: before.used.length === 0 || after.used.length === 0,
     repeatabilityKnown: spread.pullMeasured,
     outingAssumed,
@@ -88,7 +93,7 @@ export function compareSetups(
   });
   for (const reason of judged.reasons) findings.push(reasonFinding(reason, before.name, after.name));
   const explained = difference === null ? [] : explanationResults(difference, explanations);
-  const because = becauseOf(judged.reasons, explained, { weatherUnknown });
+  const because = becauseOf(judged.reasons, explained, { weatherUnknown, contradiction: blocking[0] ?? null });
   const couldShowW = difference === null || open === null || difference.identical ? null : smallestClaimW(difference, open);
   const told = judged.verdict === 'cannot tell' ? regions.map(unclaimed) : regions;
   const changedBesides =

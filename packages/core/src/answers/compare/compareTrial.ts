@@ -1,4 +1,5 @@
 import { oneSetup, type Question, question } from '../../pulls/index.js';
+import { contradictions } from '../knownTwice/knownTwice.js';
 import { type ComparedPair, compareSetups } from './compareSetups.js';
 import { sharedRecordings } from './sharedRecordings.js';
 
@@ -11,6 +12,7 @@ export const comparisons: Question<readonly ComparedPair[]> = question((evidence
       hashOf: evidence.recordingOf,
       ceilings: evidence.ceilings().found,
       speedsInDoubt: evidence.speedsInDoubt,
+      contradictions: contradictions(evidence).answer,
     }),
   );
   const findings = answer.flatMap((pair) => pair.findings);
