@@ -1,4 +1,4 @@
-// How well one slip foretells the next: random cars driven by the simulator of packages/simulation, learned from by the product. Seeded.
+// How well one slip foretells the next: random cars, inertia and launch drawn too, driven by the simulator of packages/simulation, learned from by the product. Seeded.
 //   node bench/stripStudy.js [--cars 2000] [--first 1]
 // The next pass has 5 % more power and other air. "Same as last slip" is the forecast to beat.
 import { parseArgs } from 'node:util';
@@ -31,6 +31,8 @@ function randomCar(seed) {
   const spreads = { ...usualPassSpreads, gripRepeatShare: (2 * 0.01) / sixtyFootS, powerRepeatShare: 0.004, densityExponent: 0.1 };
   const known = { ...studyCar, massKg };
   const off = (share) => Math.exp(share * stream.normal());
+  const trueLaunchRpm = 3500 * off(spreads.launchRpmShare);
+  const spinShare = off(spreads.rotatingShare);
   const knownPower = grid.map((rpm) => peak * studyPowerW(rpm));
   const gears = known.gearRatios.map((_, i) => ({
     rpmPerMps: rpmPerMps(known, i + 1),
@@ -51,6 +53,8 @@ function randomCar(seed) {
     curveDensityKgPerM3: 1.16,
     densityExponent: 1,
     spreads,
+    // The curve was measured in third gear, with the inertias that are believed.
+    pulled: gears[2],
   };
   const scale = off(spreads.powerShare);
   const slope = spreads.powerSlopeShare * stream.normal();
@@ -64,6 +68,17 @@ function randomCar(seed) {
     massKg: massKg * off(spreads.massShare),
     dragAreaM2: known.dragAreaM2 * off(spreads.dragShare),
     rollingCoefficient: known.rollingCoefficient * off(spreads.rollingShare),
+    wheelInertiaKgM2: known.wheelInertiaKgM2 * spinShare,
+    engineInertiaKgM2: known.engineInertiaKgM2 * spinShare,
+  };
+  // With heavier spinning parts the pulls would have shown more power: what went into speeding up is worked out with their factor.
+  const believed = gears[2].rotatingFactor;
+  const more = (1 + (believed - 1) * spinShare) / believed - 1;
+  const measured = (rpm) => {
+    const watts = peak * studyPowerW(rpm);
+    const v = rpm / gears[2].rpmPerMps;
+    const load = (0.5 * 1.16 * known.dragAreaM2 * v * v + massKg * 9.80665 * known.rollingCoefficient) * v;
+    return watts + (watts - load) * more;
   };
   const day = () => {
     const airDensityKgPerM3 = between(1.1, 1.22);
@@ -85,8 +100,8 @@ function randomCar(seed) {
       grade: 0.0003 * stream.normal(),
     };
     const factor = (around.airDensityKgPerM3 / 1.16) ** exponent * scale * off(spreads.powerRepeatShare);
-    const pass = { launchRpm: 3500, shiftRpm: 6600, holeS, riseS, rolloutM, gripShare: trueGrip * off(spreads.gripRepeatShare) };
-    const power = (more) => (rpm) => more * factor * peak * studyPowerW(rpm) * (1 + (slope * (rpm - 4250)) / 3250);
+    const pass = { launchRpm: trueLaunchRpm, shiftRpm: 6600, holeS, riseS, rolloutM, gripShare: trueGrip * off(spreads.gripRepeatShare) };
+    const power = (more) => (rpm) => more * factor * measured(rpm) * (1 + (slope * (rpm - 4250)) / 3250);
     return { known, slip: (more) => printedSlip({ ...trueCar, massKg: trueCar.massKg * massFactor }, around, power(more), pass) };
   };
   const stronger = {

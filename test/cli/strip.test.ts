@@ -63,19 +63,19 @@ describe('forecast', () => {
     const result = await json<ForecastResult>('forecast', 'without.yaml');
     expect(result.forecasts.some(({ method }) => method === 'simulated-learned')).toBe(false);
     const { etS, trapMps } = result.forecasts.find(({ setup, method }) => setup === 'base' && method === 'simulated')!;
-    expect(etS.low).toBeLessThan(14.771);
-    expect(etS.high).toBeGreaterThan(14.771);
-    expect(trapMps.low).toBeLessThan(99.68 * 0.44704);
-    expect(trapMps.high).toBeGreaterThan(99.68 * 0.44704);
+    expect(etS.low).toBeLessThan(14.194);
+    expect(etS.high).toBeGreaterThan(14.194);
+    expect(trapMps.low).toBeLessThan(100.26 * 0.44704);
+    expect(trapMps.high).toBeGreaterThan(100.26 * 0.44704);
   });
 
   test('one slip of the base foretells the slip of the other setup', async () => {
     const result = await json<ForecastResult>('forecast', 'first.yaml');
     const { etS, trapMps } = result.forecasts.find(({ setup, method }) => setup === '74 mm pulley' && method === 'simulated-learned')!;
-    // The third slip of the evening, which this trial does not hold: 14.716 s, 99.86 mph.
-    expect(Math.abs(etS.value - 14.716)).toBeLessThan(0.12);
-    expect(etS.low).toBeLessThan(14.716);
-    expect(etS.high).toBeGreaterThan(14.716);
+    // The third slip of the evening, which this trial does not hold: 14.138 s, 100.44 mph.
+    expect(Math.abs(etS.value - 14.138)).toBeLessThan(0.12);
+    expect(etS.low).toBeLessThan(14.138);
+    expect(etS.high).toBeGreaterThan(14.138);
     expect(Math.abs(trapMps.value / 0.44704 - 99.86)).toBeLessThan(0.6);
     expect(result.slips[0]!.lesson!.launchS).toBeGreaterThan(result.slips[0]!.lesson!.powerS);
   });
@@ -105,7 +105,7 @@ describe('reconcile', () => {
     expect(first!.powerScaleFromTrap!.low).toBeLessThan(1);
     expect(first!.powerScaleFromTrap!.high).toBeGreaterThan(1);
     expect(first!.shiftsS).toHaveLength(3);
-    expect(first!.liftS!).toBeGreaterThan(14.771);
+    expect(first!.liftS!).toBeGreaterThan(14.194);
     expect(second!.launchS).toBeNull();
     const between = result.comparisons.find(({ after }) => after === '74 mm pulley')!;
     expect(between.verdict).toBe('not more than noise');
@@ -168,12 +168,12 @@ describe('reconcile', () => {
     expect(slip!.launchSpin!).toBeGreaterThan(0.06);
     expect(slip!.launchSpin!).toBeLessThan(0.13);
     expect(Math.abs(slip!.topGrowth! - 0.02)).toBeLessThan(0.005);
-    expect(Math.abs(slip!.speedScale!.value - 1 / 1.02)).toBeLessThan(0.002);
+    expect(Math.abs(slip!.speedScale!.value - 1 / 1.02)).toBeLessThan(0.003);
     for (const { logS, slipS } of slip!.splits) expect(Math.abs(logS! - slipS!)).toBeLessThan(0.03);
   });
 
   test('times from the green light, and the slip of another car, are told from what belongs to the log', async () => {
-    const printed = { '60ft': 2.56, '330ft': 6.623, '660ft': 9.833, '1000ft': 12.51, '1320ft': 14.771 };
+    const printed = { '60ft': 2.313, '330ft': 6.137, '660ft': 9.296, '1000ft': 11.945, '1320ft': 14.194 };
     const withTimes = (of: (time: number) => number): string => {
       const times = Object.entries(printed).map(([mark, time]) => `${mark}: ${of(time).toFixed(3)} s`);
       return `  - setup${firstSlip.replace(/times: .*/, `times: { ${times.join(', ')} }`).replace(/ {4}speeds: .*\n/, '')}`;

@@ -124,8 +124,9 @@ export function fullLoad(
         rpm = perMps * speed * (1 + slipPerN * force);
         force = leadN + share * ((factor(rpm) * engine.fullLoadWheelPowerW(rpm)) / speed - leadN);
       }
-      return Math.min(force, gripN);
+      return force;
     },
+    ...(Number.isFinite(gripN) ? { gripN } : {}),
     pedal: (sinceS) => (pedalUp ? 0.12 + 0.88 * smoothStep(sinceS / 0.12) : 1),
     over,
   });
@@ -177,8 +178,11 @@ export function launch(
       const rpm = Math.max(launchRpm, perMps * speed);
       const built = riseS > 0 ? 1 - Math.exp(-sinceS / riseS) : 1;
       // Torque through the gears; with the clutch locked (rpm = perMps · speed) the same as power over speed.
-      return Math.min(gripN, (built * scale * engine.fullLoadWheelPowerW(rpm) * perMps) / rpm);
+      return (built * scale * engine.fullLoadWheelPowerW(rpm) * perMps) / rpm;
     },
+    gripN,
+    // Behind a slipping clutch the engine keeps its speed.
+    engineFollows: (speed) => perMps * speed >= launchRpm,
     pedal: () => 1,
     over: (_sinceS, speed, _rpm, distanceM) => perMps * speed >= shiftRpm || distanceM >= endM,
   });

@@ -11,6 +11,10 @@ export interface Manner {
   /** Engine speed for that force; with a slipping clutch, the speed the engine tends to. */
   rpm(sinceS: number, speedMps: number, forceN: number): number;
   readonly clutch: 'locked' | 'slipping';
+  /** Most that the tyres can pass to the road at their contact, N; without a limit when left out. */
+  readonly gripN?: number;
+  /** Whether the engine speeds up with the car; yes when left out and a gear is in. */
+  engineFollows?(speedMps: number): boolean;
   /** Pedal for the time since the start and the share of full power in use. */
   pedal(sinceS: number, load: number): number;
   over(sinceS: number, speedMps: number, engineRpm: number, distanceM: number): boolean;
@@ -68,15 +72,25 @@ export function openRoad(car: Car, around: Surroundings, engine: Engine, stepS: 
   let count = 0;
   let engineRpm = 0;
 
+  /** Acceleration by a driving force: what spins takes its part first, and the tyre passes on no more than its grip. */
+  function pushed(manner: Manner, forceN: number, massKg: number, speed = state[0]!, distance = state[1]!): number {
+    const load = roadLoadN(car, around, speed, distance);
+    const free = (forceN - load) / massKg;
+    return manner.gripN === undefined ? free : Math.min(free, (manner.gripN - load) / car.massKg);
+  }
+
   function record(manner: Manner, sinceS: number, forceN: number, massKg: number): void {
     const speed = state[0]!;
-    const power = forceN * speed;
+    const gripped =
+      manner.gripN !== undefined && pushed(manner, forceN, massKg) < (forceN - roadLoadN(car, around, speed, state[1]!)) / massKg;
+    // What wheels at their grip pass to the road; else what engine and gear give, spinning parts included.
+    const power = (gripped ? manner.gripN! : forceN) * speed;
     const full = engineRpm > 0 ? engine.fullLoadWheelPowerW(engineRpm) : 0;
     const load = power > 0 && full > 0 ? Math.min(1, power / full) : 0;
     const pedal = manner.pedal(sinceS, load);
     speeds.push(speed);
-    wheelSpeeds.push(speed * (1 + (car.slipPerWeight * forceN) / weightN));
-    accelerations.push((forceN - roadLoadN(car, around, speed, state[1]!)) / massKg);
+    wheelSpeeds.push(speed * (1 + (car.slipPerWeight * Math.min(forceN, manner.gripN ?? forceN)) / weightN));
+    accelerations.push(pushed(manner, forceN, massKg));
     distances.push(state[1]!);
     altitudes.push(state[2]!);
     rpms.push(engineRpm);
@@ -90,11 +104,13 @@ export function openRoad(car: Car, around: Surroundings, engine: Engine, stepS: 
   }
 
   function go(manner: Manner): void {
-    const massKg = effectiveMassKg(car, manner.gear);
+    const coupled = effectiveMassKg(car, manner.gear);
+    const uncoupled = effectiveMassKg(car, 0);
+    const massAt = (speed: number): number => (manner.engineFollows === undefined || manner.engineFollows(speed) ? coupled : uncoupled);
     const startCount = count;
     const startS = count * stepS;
     const rate = (timeS: number, y: Float64Array, out: Float64Array): void => {
-      out[0] = (manner.force(timeS - startS, y[0]!) - roadLoadN(car, around, y[0]!, y[1]!)) / massKg;
+      out[0] = pushed(manner, manner.force(timeS - startS, y[0]!), massAt(y[0]!), y[0]!, y[1]!);
       out[1] = y[0]!;
       const grade = gradeHere(around, y[1]!);
       out[2] = (y[0]! * grade) / Math.hypot(1, grade);
@@ -107,7 +123,7 @@ export function openRoad(car: Car, around: Surroundings, engine: Engine, stepS: 
       if (manner.over(sinceS, state[0]!, engineRpm, state[1]!)) return;
       if (sinceS > longestMannerS)
         throw new RangeError(`gear ${manner.gear}: still at ${state[0]} m/s, ${engineRpm} rpm after ${longestMannerS} s`);
-      record(manner, sinceS, force, massKg);
+      record(manner, sinceS, force, massAt(state[0]!));
       advance(rate, startS + sinceS, state, stepS);
       count++;
     }

@@ -27,6 +27,8 @@ const none: PassSpreads = {
   dragShare: 0,
   rollingShare: 0,
   rollOutM: 0,
+  rotatingShare: 0,
+  launchRpmShare: 0,
   gripRepeatShare: 0,
   powerRepeatShare: 0,
 };

@@ -72,14 +72,19 @@ describe('a pass by its mechanics', () => {
   });
 
   test('spinning parts, a climb and rolling resistance take their part of a steady force', () => {
-    const spinning = { ...steady, gears: [{ rpmPerMps: 100, rotatingFactor: 1.25 }], rollingCoefficient: 0.012 };
+    const spinning = {
+      ...steady,
+      neutralRotatingFactor: 1.25,
+      gears: [{ rpmPerMps: 100, rotatingFactor: 1.25 }],
+      rollingCoefficient: 0.012,
+    };
     const pass = simulatePass(spinning, { ...level, grade: 0.02 });
     const acceleration = (1000 - (1000 * gravity * 0.032) / Math.hypot(1, 0.02)) / 1250;
     expect(last(pass.marks).timeS).toBeCloseTo(Math.sqrt((2 * quarterM) / acceleration), 7);
   });
 
-  test('weight comes onto the driven axle by what the car gains in speed, spinning parts and losses taken off', () => {
-    // F = μ (m g s + m a h/L) and m k a = F − R, so that a = (μ m g s − R)/(m (k − μ h/L)).
+  test('weight comes onto the driven axle by what the car gains in speed, losses taken off', () => {
+    // At the road F = μ (m g s + m a h/L) and m a = F − R, whatever spins behind the tyre, so that a = (μ m g s − R)/(m (1 − μ h/L)).
     const [friction, share, transfer, factor, rolling] = [0.8, 0.55, 0.2, 1.2, 0.03];
     for (const sign of [1, -1]) {
       const car = {
@@ -89,7 +94,7 @@ describe('a pass by its mechanics', () => {
         grip: { frictionCoefficient: friction, drivenShare: share, transfer: sign * transfer },
       };
       const pass = simulatePass(car, level);
-      const acceleration = (gravity * (friction * share - rolling)) / (factor - sign * friction * transfer);
+      const acceleration = (gravity * (friction * share - rolling)) / (1 - sign * friction * transfer);
       expect(last(pass.marks).timeS).toBeCloseTo(Math.sqrt((2 * quarterM) / acceleration), 6);
       expect(pass.gripLimitedS).toBeGreaterThan(last(pass.marks).timeS);
     }

@@ -35,6 +35,8 @@ describe('inputs of a pass', () => {
       ['drag area', 0.05, 'car'],
       ['rolling resistance', 0.08, 'car'],
       ['roll-out', 0.04, 'car'],
+      ['rotating parts', 0.25, 'car'],
+      ['engine speed at launch', 0.1, 'car'],
       ['grip of the pass', 0.03, 'pass'],
       ['power of the pass', 0.007, 'pass'],
       ['wind', 0.5, 'pass'],

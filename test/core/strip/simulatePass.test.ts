@@ -71,6 +71,29 @@ describe('simulatePass against published and independent values', () => {
     if (speedMps !== null) expect(Math.abs(rollSpeed(pass) - speedMps)).toBeLessThan(1e-3);
   });
 
+  test('grip limits the force at the road: spinning parts do not slow a launch that is all grip', () => {
+    // Source: x = ½ μ g t²: 60 ft at 0.8 g take √(2 · 18.288/(0.8 · 9.80665)) = 2.159 s, whatever spins behind the tyre.
+    const grip = { frictionCoefficient: 0.8, drivenShare: 1, transfer: 0 };
+    for (const rotatingFactor of [1, 1.3]) {
+      const gears = [{ rpmPerMps: 100, rotatingFactor }];
+      const pass = simulatePass(textbook({ grip, gears, power: powerTable([0.5, 1e5], [2e6, 2e6]) }), level);
+      expect(Math.abs(times(pass)[0]! - 2.159)).toBeLessThan(1e-3);
+    }
+  });
+
+  test('behind a slipping clutch the engine’s own inertia takes nothing', () => {
+    // Source: v = F t/m with the force of engine torque through the gear, up to the speed at which the clutch locks.
+    const grip = { frictionCoefficient: 5, drivenShare: 1, transfer: 0 };
+    const launch = { engineSpeedRpm: 3000, riseS: 0, stallTorqueRatio: null };
+    const gears = [{ rpmPerMps: 300, rotatingFactor: 1.25 }];
+    const pass = simulatePass(textbook({ grip, gears, launch, power: powerTable([1000, 9000], [100e3, 900e3]) }), level);
+    const atMps = (v: number): number => pass.trace.timeS[pass.trace.speedMps.findIndex((s) => s >= v)]!;
+    const forceN = (300e3 * 300) / 3000;
+    expect(Math.abs(atMps(9) - (9 * 1600) / forceN)).toBeLessThan(0.03);
+    // Locked, it takes a quarter more time for each metre per second.
+    expect(Math.abs((atMps(18) - atMps(12)) / ((6 * 1600 * 1.25) / forceN) - 1)).toBeLessThan(0.08);
+  });
+
   test('halving the step changes nothing that a slip could show', () => {
     const car = geared(studyCar, 0.8);
     const [coarse, fine] = [0.02, 0.0025].map((stepS) => simulatePass(car, { ...level, rollOutM: 0.3 }, { stepS })) as [Pass, Pass];

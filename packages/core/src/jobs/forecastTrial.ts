@@ -142,15 +142,15 @@ function learn(slips: readonly TrialSlip[], models: ReadonlyMap<string, PassMode
 }
 
 /** Slips that no likely car would print. */
-function misfit({ misfit: size, converged }: LearnedCar, path: string): Finding[] {
-  if (converged && size < 4) return [];
+function misfit({ cannotBe, misfit: size }: LearnedCar, path: string): Finding[] {
+  if (!cannotBe) return [];
   return [
     {
       code: 'SLIPS_DO_NOT_FIT',
       severity: 'warning',
-      message: `No car near this one prints these slips: their misfit is ${size.toFixed(1)} times what is usual${converged ? '' : ', and the fit still moved'}. What is learned from them is not to be trusted.`,
+      message: `No car within the stated margins prints these slips: their misfit is ${size.toFixed(1)} times the usual one. Do not trust the forecast that is matched to them.`,
       where: { path, field: 'slips' },
-      fix: 'Check times, speeds and units of the slips, then mass, gears, launch and shifts of the car.',
+      fix: 'Check times, speeds and units of the slips, then weight, gears, launch and shifts of the car.',
     },
   ];
 }
@@ -316,7 +316,7 @@ function lessonOf(slip: TrialSlip, model: PassModel, day: UncertainDay, learned:
     return simulatePass(moved.car, moved.day).marks.at(-1)!.timeS;
   };
   const expected = timeWith([]);
-  const launchS = timeWith(['grip', 'launch', 'roll-out']) - expected;
+  const launchS = timeWith(['grip', 'launch', 'roll-out', 'engine speed at launch']) - expected;
   const shiftsS = timeWith(['shifts']) - expected;
   const powerS =
     timeWith(['power', 'slope of the power curve', 'power beyond the measured engine speeds', 'power against air density']) - expected;

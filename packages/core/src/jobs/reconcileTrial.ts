@@ -64,7 +64,7 @@ export function reconcileTrial(trial: string | TrialFile, trialPath: string, ope
     const log = readLog(chunks, { ...reading, path: slip.log, channels, gaugeStoich: gaugeStoich.value });
     inputs.push({ path: slip.log, sha256: sha256?.() ?? '', rows: log.rows, rowsDropped: log.rowsDropped });
     findings.push(...log.findings);
-    const seen = passInLog(log, slip, model);
+    const seen = passInLog(log, slip);
     if (seen === null) {
       findings.push({
         code: 'PASS_NOT_FOUND',
@@ -161,7 +161,8 @@ function powerScaleOf(slip: TrialSlip, model: PassModel, day: UncertainDay): Ban
   const learned = learnFromSlips(open, [{ slip: slip.usable, day }]);
   const fitted = learned.slips[0]!.fitted.trapsMps['1320ft']!;
   const scale = Math.exp(0.5 * learned.carZ[0]!) * (trap / fitted) ** 3;
-  const spread = 0.5 * Math.sqrt(learned.covariance[0]!);
+  // What the slip leaves open, and what the pulls do.
+  const spread = Math.hypot(0.5 * Math.sqrt(learned.covariance[0]!), model.spreads.powerShare);
   return { value: scale, low: scale * Math.exp(-1.96 * spread), high: scale * Math.exp(1.96 * spread) };
 }
 
@@ -175,7 +176,7 @@ function speedsOf(
   });
 }
 
-function passInLog(log: Log, slip: TrialSlip, model: PassModel | null): SeenPass | null {
+function passInLog(log: Log, slip: TrialSlip): SeenPass | null {
   const ground = speedsOf(log, 'gps-speed')[0] ?? null;
   const wheels = speedsOf(log, 'road-speed')[0] ?? speedsOf(log, 'wheel-speed')[0] ?? null;
   // A wheel speed has finer time than satellites; ground speed serves where it is all there is.
@@ -184,7 +185,7 @@ function passInLog(log: Log, slip: TrialSlip, model: PassModel | null): SeenPass
   const pass = findPass(chosen.log, slip.usable);
   if (pass === null) return null;
   const aligned = alignSlip(chosen.log, pass, slip.usable, {
-    forceShare: forceShareOf(slip, model),
+    forceShare: forceShareOf(slip),
     drivenWheels: chosen === wheels,
     quantumMps: chosen.quantum > 0.05 ? chosen.quantum : 0,
   });
@@ -219,15 +220,13 @@ function launchForce({ motion }: AlignedSlip): number {
   return until < 1 ? 0 : (motion.speedMps[until]! - motion.speedMps[0]!) / (motion.timeS[until]! - motion.timeS[0]!) / STANDARD_GRAVITY;
 }
 
-/** Driving force over weight as mass, gears and road load have it. */
-function forceShareOf({ inputs }: TrialSlip, model: PassModel | null): (speedMps: number, accelerationMps2: number) => number {
+/** Force at the tyres' contact over weight: what spins does not pass through it. */
+function forceShareOf({ inputs }: TrialSlip): (speedMps: number, accelerationMps2: number) => number {
   const weightN = inputs.massKg.value * STANDARD_GRAVITY;
   const dragKgPerM = 0.5 * inputs.airDensityKgPerM3.value * inputs.dragAreaM2.value;
   return (speedMps, accelerationMps2) => {
-    const gear = model?.car.gears.find(({ rpmPerMps }) => rpmPerMps * speedMps < model.car.shift.engineSpeedRpm) ?? model?.car.gears.at(-1);
-    const factor = gear?.rotatingFactor ?? 1.1;
     const load = dragKgPerM * speedMps ** 2 + weightN * inputs.rollingCoefficient.value;
-    return (inputs.massKg.value * factor * accelerationMps2 + load) / weightN;
+    return (inputs.massKg.value * accelerationMps2 + load) / weightN;
   };
 }
 

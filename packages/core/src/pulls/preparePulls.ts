@@ -12,7 +12,7 @@ import {
 } from '../power/index.js';
 import { type LocatedPull, type Pull, quantileOf, type Readings } from '../stretches/index.js';
 import type { RunInputs } from '../trial/index.js';
-import { defaultRotatingFactor, rotatingFactor, rpmPerMps } from '../vehicle/index.js';
+import { rotatingFactor, rpmPerMps, usualInertias } from '../vehicle/index.js';
 import { type ChosenSpeed, speedOf } from './chosenSpeed.js';
 import { groundScales } from './groundSpeed.js';
 import { type Heading, headingsOf } from './headings.js';
@@ -258,17 +258,15 @@ function rotatingOf(
   if (rotating.kind === 'factor' && gear !== null && rotating.byGear.has(gear)) {
     return { value: rotating.byGear.get(gear)!, spread: rotating.spread };
   }
-  if (rotating.kind === 'inertia') {
-    const { wheelsKgM2, engineKgM2 } = rotating;
-    const drive = { gearRatio: overall, finalDrive: 1, tyreRadiusM: tyreRadiusM.value };
-    const value = rotatingFactor(
-      massKg.value,
-      { wheelsKgM2: wheelsKgM2.value, engineKgM2: options.engineApart ? 0 : engineKgM2.value },
-      drive,
-    );
-    const perWheels = wheelsKgM2.spread / (massKg.value * tyreRadiusM.value ** 2);
-    const perEngine = (engineKgM2.spread * overall ** 2) / (massKg.value * tyreRadiusM.value ** 2);
-    return { value, spread: Math.hypot(perWheels, perEngine) };
-  }
-  return defaultRotatingFactor(overall);
+  const { wheelsKgM2, engineKgM2 } =
+    rotating.kind === 'inertia' ? rotating : usualInertias({ ...inputs, massKg: massKg.value, tyreRadiusM: tyreRadiusM.value });
+  const drive = { gearRatio: overall, finalDrive: 1, tyreRadiusM: tyreRadiusM.value };
+  const value = rotatingFactor(
+    massKg.value,
+    { wheelsKgM2: wheelsKgM2.value, engineKgM2: options.engineApart ? 0 : engineKgM2.value },
+    drive,
+  );
+  const perWheels = wheelsKgM2.spread / (massKg.value * tyreRadiusM.value ** 2);
+  const perEngine = (engineKgM2.spread * overall ** 2) / (massKg.value * tyreRadiusM.value ** 2);
+  return { value, spread: Math.hypot(perWheels, perEngine) };
 }

@@ -23,7 +23,12 @@ export interface LearnedCar {
   readonly converged: boolean;
   /** Weighted residual over its degrees of freedom; near 1 when slip and car agree. */
   readonly misfit: number;
+  /** Whether no car with the stated spreads prints these slips: the chance of so large a misfit is below 1 in 2,000, what a point mass leaves out allowed for. */
+  readonly cannotBe: boolean;
 }
+
+/** What a point mass may leave out before a car is said not to print a slip; common practice, no source. */
+const leftOut = { timeS: 0.015, trapMps: 0.15 } as const;
 
 /** How far a printed slip may be from a point mass with the right inputs; common practice, no source. */
 export const slipError = { timeS: 0.004, trapMps: 0.06 } as const;
@@ -66,9 +71,23 @@ export function learnFromSlips(
   model: PassModel,
   slips: readonly { readonly slip: Slip; readonly day: UncertainDay; readonly model?: PassModel }[],
 ): LearnedCar {
-  // A launch that the prior puts below the limit of grip gives grip no slope: the search starts from tyres with little grip as well.
-  const found = [0, -1.5].map((gripZ) => learnFrom(model, slips, gripZ));
+  // A launch that the prior puts below the limit of grip gives grip no slope: the search starts from tyres that are at their limit as well.
+  const starts = slips.length === 0 ? [0] : [...new Set([0, -1.5, limitedGripZ(slips[0]!.model ?? model, slips[0]!.day)])];
+  const found = starts.map((gripZ) => learnFrom(model, slips, gripZ));
   return found.reduce((best, other) => (other.misfit < best.misfit ? other : best));
+}
+
+/** How many standard uncertainties less grip it takes until the launch is at its limit for half a second. */
+function limitedGripZ(model: PassModel, day: UncertainDay): number {
+  const carZ = new Float64Array(carInputs(model).length);
+  const grip = carInputs(model).findIndex(({ name }) => name === 'grip');
+  const ownZ = new Float64Array(ownInputs(model, day).length);
+  for (let z = 0; z > -4; z -= 0.75) {
+    carZ[grip] = z;
+    const moved = movedPass(model, day, carZ, ownZ);
+    if (simulatePass(moved.car, moved.day, { stepS: 0.04 }).gripLimitedS > 0.5) return z;
+  }
+  return 0;
 }
 
 function learnFrom(
@@ -164,7 +183,25 @@ function learnFrom(
     iterations,
     converged,
     misfit: cost / rows,
+    cannotBe: isBeyond(slack(z, shown, values), rows),
   };
+}
+
+/** Σ z² and residuals once more, with room for what a point mass leaves out. */
+function slack(z: Float64Array, shown: readonly (readonly Shown[])[], values: readonly Float64Array[]): number {
+  let sum = z.reduce((total, x) => total + x * x, 0);
+  shown.forEach((list, s) => {
+    list.forEach(({ kind, value, errorSi }, i) => {
+      sum += ((value - values[s]![i]! * errorSi) / Math.hypot(errorSi, kind === 'time' ? leftOut.timeS : leftOut.trapMps)) ** 2;
+    });
+  });
+  return sum;
+}
+
+/** Whether χ² with so many degrees exceeds a value in fewer than 1 of 2,000 cases. Source: Wilson & Hilferty, PNAS 17 (1931) 684 (from memory). */
+function isBeyond(value: number, degrees: number): boolean {
+  const spread = 2 / (9 * degrees);
+  return !((Math.cbrt(value / degrees) - (1 - spread)) / Math.sqrt(spread) < 3.29);
 }
 
 /** A simulated pass as a slip that shows everything. */

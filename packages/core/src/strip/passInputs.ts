@@ -1,3 +1,4 @@
+import { STANDARD_GRAVITY } from '../vehicle/index.js';
 import type { PassCar, PassDay } from './passCar.js';
 import { extrapolationSpread } from './powerTable.js';
 import { usualRollOutM } from './stripGeometry.js';
@@ -23,6 +24,8 @@ export type PassInputName =
   | 'drag area'
   | 'rolling resistance'
   | 'roll-out'
+  | 'rotating parts'
+  | 'engine speed at launch'
   | 'grip of the pass'
   | 'power of the pass'
   | 'wind'
@@ -38,6 +41,8 @@ export interface PassModel {
   /** Exponent q in power ∝ density^q. */
   readonly densityExponent: number;
   readonly spreads: PassSpreads;
+  /** Gear that the power curve was measured in: heavier spinning parts mean that the pulls showed more power as well. Left out where power does not come from pulls. */
+  readonly pulled?: { readonly rpmPerMps: number; readonly rotatingFactor: number };
 }
 
 /** One standard uncertainty of each input; shares are relative. */
@@ -53,6 +58,9 @@ export interface PassSpreads {
   readonly dragShare: number;
   readonly rollingShare: number;
   readonly rollOutM: number;
+  /** Of what spinning parts add to the mass. */
+  readonly rotatingShare: number;
+  readonly launchRpmShare: number;
   /** From pass to pass. */
   readonly gripRepeatShare: number;
   readonly powerRepeatShare: number;
@@ -70,6 +78,8 @@ export const usualPassSpreads: PassSpreads = {
   dragShare: 0.05,
   rollingShare: 0.08,
   rollOutM: usualRollOutM.spread,
+  rotatingShare: 0.25,
+  launchRpmShare: 0.1,
   gripRepeatShare: 0.03,
   powerRepeatShare: 0.007,
 };
@@ -99,6 +109,8 @@ export function carInputs({ spreads }: PassModel): PassInput[] {
     input('drag area', spreads.dragShare),
     input('rolling resistance', spreads.rollingShare),
     input('roll-out', spreads.rollOutM),
+    input('rotating parts', spreads.rotatingShare),
+    input('engine speed at launch', spreads.launchRpmShare),
   ];
 }
 
@@ -140,8 +152,10 @@ export function movedPass(
   const beyondZ = carZ[2]!;
   const massFactor = day.massFactor * Math.exp(carZ[7]! * spreads.massShare + ownZ[5]! * day.massSpreadShare);
   const massKg = car.massKg * massFactor;
+  const spun = (factor: number): number => 1 + (factor - 1) * Math.exp(carZ[11]! * spreads.rotatingShare);
   // What spins weighs the same with another load.
-  const lighter = (factor: number): number => 1 + (factor - 1) / massFactor;
+  const lighter = (factor: number): number => 1 + (spun(factor) - 1) / massFactor;
+  const pulledMore = pulledPower(model, spun);
   return {
     car: {
       ...car,
@@ -154,14 +168,18 @@ export function movedPass(
         ...power,
         at: (rpm) => {
           const inside = Math.min(Math.max(rpm, power.fromRpm), power.toRpm);
-          return power.at(rpm) * scale * (1 + slopePerRpm * (inside - middleRpm)) * Math.exp(beyondZ * extrapolationSpread(power, rpm));
+          return pulledMore(rpm) * scale * (1 + slopePerRpm * (inside - middleRpm)) * Math.exp(beyondZ * extrapolationSpread(power, rpm));
         },
       },
       grip: {
         ...car.grip,
         frictionCoefficient: car.grip.frictionCoefficient * Math.exp(carZ[4]! * spreads.gripShare + ownZ[0]! * spreads.gripRepeatShare),
       },
-      launch: { ...car.launch, riseS: times(car.launch.riseS, carZ[5]!, spreads.launchShare) },
+      launch: {
+        ...car.launch,
+        riseS: times(car.launch.riseS, carZ[5]!, spreads.launchShare),
+        engineSpeedRpm: times(car.launch.engineSpeedRpm, carZ[12]!, spreads.launchRpmShare),
+      },
       shift: { ...car.shift, holeS: times(car.shift.holeS, carZ[6]!, spreads.shiftShare) },
     },
     day: {
@@ -171,5 +189,20 @@ export function movedPass(
       // A car cannot roll backwards out of the beam: far below the usual it stands right on its edge.
       rollOutM: Math.max(0, day.rollOutM + carZ[10]! * spreads.rollOutM),
     },
+  };
+}
+
+/** The curve as the pulls would have shown it with other spinning parts: only what went into speeding up grows with them. */
+function pulledPower({ car, curveDensityKgPerM3, pulled }: PassModel, spun: (factor: number) => number): (rpm: number) => number {
+  const { power } = car;
+  if (pulled === undefined) return (rpm) => power.at(rpm);
+  const more = spun(pulled.rotatingFactor) / pulled.rotatingFactor - 1;
+  const dragKgPerM = 0.5 * curveDensityKgPerM3 * car.dragAreaM2;
+  const rollingN = car.massKg * STANDARD_GRAVITY * car.rollingCoefficient;
+  return (rpm) => {
+    const watts = power.at(rpm);
+    const v = Math.min(Math.max(rpm, power.fromRpm), power.toRpm) / pulled.rpmPerMps;
+    const share = Math.max(0, 1 - ((dragKgPerM * v * v + rollingN) * v) / watts);
+    return watts * (1 + share * more);
   };
 }

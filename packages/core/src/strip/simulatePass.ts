@@ -33,8 +33,8 @@ export interface Pass {
 /**
  * Simulates a pass from a standing start: m k_r dv/dt = F − ½ρ CdA (v+w)|v+w| − m g (C_rr + grade), RK4 in time.
  *
- * F is the least of the wheel-power curve over speed (through a slipping clutch or converter: engine torque through the gear) and of grip,
- * F ≤ μ (m g s + m a h/L). Between gears there is no force for a while. The clock starts after the roll-out; times are to distances from
+ * F is the wheel-power curve over speed (through a slipping clutch or converter: engine torque through the gear, and the engine's own inertia counts only
+ * as far as it speeds up). The force at the tyre's contact, m a + load, is limited by grip: ≤ μ (m g s + m a h/L). Between gears there is no force for a while. The clock starts after the roll-out; times are to distances from
  * there; speeds are means over the last 66 ft. Steps end on every change of gear, so the order of the method is kept.
  *
  * @param car mass, drag, gears, power, grip, launch, shifts
@@ -78,35 +78,44 @@ export function simulatePass(
   let phaseStartS = 0;
   let gripped = false;
 
-  /** Force that engine and gear offer, without the limit of grip. */
-  const offered = (t: number, v: number): number => {
-    if (phase === 'hole') return 0;
+  /** What engine and gear offer without the limit of grip: force, and the factor of what spins up with the car. */
+  const offered = (t: number, v: number): { readonly force: number; readonly factor: number } => {
+    const wheels = car.neutralRotatingFactor;
+    if (phase === 'hole') return { force: 0, factor: wheels };
     const perMps = gears[gear]!.rpmPerMps;
+    const engine = gears[gear]!.rotatingFactor - wheels;
     const lockedRpm = perMps * v;
     let force: number;
+    let factor: number;
     if (launch.stallTorqueRatio !== null) {
       const engineRpm = converterRpm(launch.engineSpeedRpm, lockedRpm);
       const ratio = lockedRpm / engineRpm;
       const multiplied = Math.max(1, launch.stallTorqueRatio - ((launch.stallTorqueRatio - 1) * ratio) / converterCoupling);
       force = (multiplied * power.at(engineRpm) * perMps) / engineRpm;
+      // The engine speeds up only as far as the converter lets it follow, and what that takes is multiplied like its torque.
+      factor = wheels + engine * multiplied * converterFollow * (converterFollow * ratio) ** 5;
     } else {
-      const engineRpm = gear === 0 ? Math.max(launch.engineSpeedRpm, lockedRpm) : lockedRpm;
+      const slipping = gear === 0 && lockedRpm < launch.engineSpeedRpm;
+      const engineRpm = slipping ? launch.engineSpeedRpm : lockedRpm;
       force = (power.at(engineRpm) * perMps) / engineRpm;
+      // Behind a slipping clutch the engine keeps its speed.
+      factor = slipping ? wheels : wheels + engine;
     }
     if (gear === 0 && launch.riseS > 0) force *= 1 - Math.exp(-t / launch.riseS);
     if (phase === 'return') force *= Math.min(1, (t - phaseStartS) / shift.returnS);
-    return force;
+    return { force, factor };
   };
   const acceleration = (t: number, v: number): number => {
-    const factor = phase === 'hole' ? car.neutralRotatingFactor : gears[gear]!.rotatingFactor;
     const load = loadN(v);
-    const perTransfer = (grip.frictionCoefficient * grip.transfer) / factor;
-    const limitN = (grip.frictionCoefficient * weightN * grip.drivenShare - perTransfer * load) / (1 - perTransfer);
-    const force = offered(t, v);
+    const { force, factor } = offered(t, v);
+    // What spins takes its share before the tyre: the force at the road is m a + load, and grip limits that one.
+    const free = (force - load) / (massKg * factor);
+    const limit =
+      (grip.frictionCoefficient * weightN * grip.drivenShare - load) / (massKg * (1 - grip.frictionCoefficient * grip.transfer));
+    gripped = free > limit;
+    const net = Math.min(free, limit);
     // At rest the load only holds as much as pushes.
-    gripped = force > limitN;
-    const net = Math.min(force, limitN) - load;
-    return v <= 0 && net < 0 ? 0 : net / (massKg * factor);
+    return v <= 0 && net < 0 ? 0 : net;
   };
   const shiftDue = (v: number): boolean => {
     if (phase === 'hole' || gear + 1 >= gears.length) return false;
@@ -239,9 +248,12 @@ function reachesS({ trace }: Pass, speedMps: number): number | null {
 /** Share of engine speed at which a converter stops multiplying torque; common practice, no source. */
 const converterCoupling = 0.87;
 
-/** Engine speed before a converter: its stall speed at first, later 3 % above the turbine; common practice, no source. */
+/** Engine speed over that of the turbine once the converter has coupled; common practice, no source. */
+const converterFollow = 1.03;
+
+/** Engine speed before a converter: its stall speed at first, later 3 % above the turbine. */
 function converterRpm(stallRpm: number, turbineRpm: number): number {
-  const followed = 1.03 * turbineRpm;
+  const followed = converterFollow * turbineRpm;
   return (stallRpm ** 6 + followed ** 6) ** (1 / 6);
 }
 

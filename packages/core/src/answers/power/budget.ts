@@ -25,7 +25,7 @@ function inputOf(name: string, { run, prepared }: TrialPull): KnownInput | null 
       return { value: own.reduce((sum, { massKg }) => sum + massKg, 0), spread: inputs.massOwnSpreadKg, unit: 'kg', standing };
     }
     case 'rotating parts':
-      return { ...conditions.rotatingFactor, unit: '1', standing: inputs.rotating.kind === 'default' ? 'assumed' : 'entered' };
+      return { ...conditions.rotatingFactor, unit: '1', standing: rotatingStanding(inputs.rotating) };
     case 'drag area':
       return { ...inputs.dragAreaM2, unit: 'm²' };
     case 'air density':
@@ -125,4 +125,10 @@ export function differenceBudget(before: FittedSetup, after: FittedSetup, differ
     [...before.used, ...after.used],
     spread,
   );
+}
+
+/** Assumed as soon as one part of it is. */
+function rotatingStanding(rotating: TrialPull['run']['inputs']['rotating']): 'assumed' | 'entered' {
+  if (rotating.kind === 'factor') return 'entered';
+  return rotating.engineKgM2.standing === 'entered' && rotating.wheelsKgM2.standing === 'entered' ? 'entered' : 'assumed';
 }

@@ -3,7 +3,7 @@ import type { SetupResult } from '../../result/index.js';
 import { type PassModel, type PassSpreads, powerTable, type UncertainDay, usualPassSpreads, usualRollOutM } from '../../strip/index.js';
 import type { CarFile, RunInputs } from '../../trial/index.js';
 import { rpmText } from '../../units/index.js';
-import { defaultRotatingFactor, rotatingFactor, rpmPerMps } from '../../vehicle/index.js';
+import { rotatingFactor, rpmPerMps, usualInertias } from '../../vehicle/index.js';
 
 /** An input of the pass that the trial file leaves out. */
 export interface StripAssumption {
@@ -63,9 +63,10 @@ export function stripModel(
   });
   if (automatic) assumed.push({ quantity: 'torque ratio of the converter at stall', value: '1.9', source: practice });
   const gearing = { gearRatios, finalDrive, tyreRadiusM: tyreRadiusM.value };
-  const gears = gearRatios.map((ratio, i) => ({ rpmPerMps: rpmPerMps(gearing, i + 1), rotatingFactor: factorOf(inputs, i + 1, ratio) }));
-  const { rotating } = inputs;
-  const neutral = rotating.kind === 'inertia' ? 1 + rotating.wheelsKgM2.value / (massKg.value * tyreRadiusM.value ** 2) : 1.04;
+  const { neutral, share: rotatingShare, factorOf } = spinning(inputs);
+  const gears = gearRatios.map((ratio, i) => ({ rpmPerMps: rpmPerMps(gearing, i + 1), rotatingFactor: factorOf(i + 1, ratio) }));
+  const pulledGear = setup.pulls.find(({ gear }) => gear !== null)?.gear ?? null;
+  const pulled = pulledGear === null ? undefined : gears[pulledGear - 1];
   const exponents = densityExponents(inputs.boostControl);
   const model: PassModel = {
     car: {
@@ -89,9 +90,12 @@ export function stripModel(
     },
     curveDensityKgPerM3: mean(setup.runs.map(({ air }) => air.densityKgPerM3.value ?? Number.NaN)),
     densityExponent: (exponents.low + exponents.high) / 2,
+    ...(pulled === undefined ? {} : { pulled }),
     spreads: {
       ...usualPassSpreads,
-      powerShare: bandShare(curve),
+      powerShare: pulled === undefined ? bandShare(curve) : withoutRotating(bandShare(curve), rotatingShare, pulled.rotatingFactor),
+      rotatingShare,
+      launchRpmShare: launch.rpm === undefined ? usualPassSpreads.launchRpmShare : 0.04,
       densityExponent: (exponents.high - exponents.low) / (2 * Math.sqrt(3)),
       massShare: Math.sqrt(Math.max(0, massKg.spread ** 2 - inputs.massOwnSpreadKg ** 2)) / massKg.value,
       dragShare: inputs.dragAreaM2.spread / inputs.dragAreaM2.value,
@@ -118,15 +122,38 @@ export function stripDay(inputs: RunInputs, model: PassModel): UncertainDay {
   };
 }
 
-function factorOf(inputs: RunInputs, gear: number, ratio: number): number {
+/** Factors of what spins, and how far what it adds may be off: the same numbers that the pulls were worked out with. */
+function spinning(inputs: RunInputs): {
+  readonly neutral: number;
+  readonly share: number;
+  readonly factorOf: (gear: number, ratio: number) => number;
+} {
   const { rotating, massKg, tyreRadiusM, finalDrive } = inputs;
-  const stated = rotating.kind === 'factor' ? rotating.byGear.get(gear) : undefined;
-  if (stated !== undefined) return stated;
-  if (rotating.kind === 'inertia') {
-    const drive = { gearRatio: ratio, finalDrive: finalDrive!, tyreRadiusM: tyreRadiusM.value };
-    return rotatingFactor(massKg.value, { wheelsKgM2: rotating.wheelsKgM2.value, engineKgM2: rotating.engineKgM2.value }, drive);
+  const usual = usualInertias({ ...inputs, massKg: massKg.value, tyreRadiusM: tyreRadiusM.value });
+  const { wheelsKgM2, engineKgM2 } = rotating.kind === 'inertia' ? rotating : usual;
+  const neutral = 1 + wheelsKgM2.value / (massKg.value * tyreRadiusM.value ** 2);
+  const fromInertia = (ratio: number): number =>
+    rotatingFactor(
+      massKg.value,
+      { wheelsKgM2: wheelsKgM2.value, engineKgM2: engineKgM2.value },
+      { gearRatio: ratio, finalDrive: finalDrive!, tyreRadiusM: tyreRadiusM.value },
+    );
+  if (rotating.kind === 'factor') {
+    const stated = [...rotating.byGear.values()].map((factor) => factor - 1);
+    return {
+      neutral: Math.min(neutral, ...rotating.byGear.values()),
+      share: stated.length === 0 ? 0.1 : rotating.spread / Math.max(mean(stated), rotating.spread),
+      factorOf: (gear, ratio) => rotating.byGear.get(gear) ?? fromInertia(ratio),
+    };
   }
-  return defaultRotatingFactor(ratio * finalDrive!).value;
+  // The engine makes most of it in the gears that matter.
+  return { neutral, share: engineKgM2.spread / engineKgM2.value, factorOf: (_gear, ratio) => fromInertia(ratio) };
+}
+
+/** What a curve's band leaves open once spinning parts are an input of their own. */
+function withoutRotating(share: number, rotatingShare: number, pulledFactor: number): number {
+  const rotating = (rotatingShare * (pulledFactor - 1)) / pulledFactor;
+  return Math.sqrt(Math.max(0.25 * share ** 2, share ** 2 - rotating ** 2));
 }
 
 /** Standard uncertainty of a curve as a share, mean over its points. */

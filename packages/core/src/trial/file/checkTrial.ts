@@ -101,7 +101,7 @@ function checkCar(car: CarFile, report: Report): void {
       ['car', given],
       'E_TRIAL_NEEDS',
       `It needs ${missing} beside it.`,
-      `Add ${missing}, or leave both out to have the published default.`,
+      `Add ${missing}, or leave both out to have them assumed.`,
     );
   }
   if (inertias === 2 && (ratios === undefined || car['final-drive'] === undefined)) {

@@ -35,7 +35,8 @@ export type DefaultName =
   | 'humidity'
   | 'wind'
   | 'grade'
-  | 'rotating'
+  | 'wheelInertia'
+  | 'engineInertia'
   | 'stoich'
   | 'gaugeStoich';
 
@@ -213,15 +214,25 @@ export const defaults: Readonly<Record<DefaultName, Default>> = {
     field: 'runs[].grade',
     supply: 'Give grade: 0 % for each run, uphill positive.',
   },
-  rotating: {
-    quantity: 'rotating factor',
+  wheelInertia: {
+    quantity: 'inertia of the four wheels',
     value: Number.NaN,
     spread: Number.NaN,
-    unit: '1',
-    shownIn: '1',
-    source: '1.04 + 0.0025 × (overall ratio)² (Gillespie, Fundamentals of Vehicle Dynamics, 1992)',
+    unit: 'kg m²',
+    shownIn: 'kg m²',
+    source: `3 % of the car’s mass at the tyre’s radius; ${practice}`,
     field: 'car.wheel-inertia',
-    supply: 'Give car.wheel-inertia with car.engine-inertia, or car.rotating-factor.',
+    supply: 'Give car.wheel-inertia: 4.6 kg m^2.',
+  },
+  engineInertia: {
+    quantity: 'inertia of engine, flywheel and clutch or converter',
+    value: Number.NaN,
+    spread: Number.NaN,
+    unit: 'kg m²',
+    shownIn: 'kg m²',
+    source: `0.05 + 0.055 for each liter, more with a converter or two clutches; ${practice}`,
+    field: 'car.engine-inertia',
+    supply: 'Give car.engine-inertia: 0.24 kg m^2, and car.displacement.',
   },
   stoich: {
     quantity: 'stoichiometric air-fuel ratio of the fuel',

@@ -22,8 +22,8 @@ export interface MeasurableNumber extends Omit<StatedNumber, 'standing'> {
 /** How the inertia of spinning parts is known. */
 export type RotatingInertia =
   | { readonly kind: 'factor'; readonly byGear: ReadonlyMap<number, number>; readonly spread: number }
-  | { readonly kind: 'inertia'; readonly wheelsKgM2: StatedNumber; readonly engineKgM2: StatedNumber }
-  | { readonly kind: 'default' };
+  /** Entered, or assumed by the kind of car; each number says which. */
+  | { readonly kind: 'inertia'; readonly wheelsKgM2: StatedNumber; readonly engineKgM2: StatedNumber };
 
 /** A blower as entered. */
 export interface BlowerInputs {

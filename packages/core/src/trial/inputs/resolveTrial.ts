@@ -1,5 +1,5 @@
 import { type Finding, type Place, PullproofError } from '../../findings/index.js';
-import { tyreFromSize } from '../../vehicle/index.js';
+import { tyreFromSize, usualInertias } from '../../vehicle/index.js';
 import type { CarFile, ReadingFile, RunFile, SetupFile, TrialFile, Written } from '../file/trialFile.js';
 import { AssumptionLedger } from './assumptions.js';
 import { type EnteredName, enteredSpread } from './defaults.js';
@@ -64,7 +64,7 @@ export function resolveRun(car: CarFile, setup: SetupFile, run: RunFile, assumed
   const carDragArea = car['drag-area'];
   const carRolling = car['rolling-coefficient'];
   const gauge = car.targets?.['gauge-stoich'];
-  return {
+  const body = {
     setup: setup.name,
     log,
     fromTimeS: run.from?.si ?? null,
@@ -90,13 +90,16 @@ export function resolveRun(car: CarFile, setup: SetupFile, run: RunFile, assumed
       log,
       assumed,
     ),
+    displacementM3: car.displacement?.si ?? null,
+    transmission: car.transmission ?? null,
+  };
+  return {
+    ...body,
     gearRatios: car['gear-ratios'] ?? null,
     finalDrive: car['final-drive'] ?? null,
-    rotating: resolveRotating(car, log, assumed),
-    transmission: car.transmission ?? null,
+    rotating: resolveRotating(car, body, assumed),
     lockUp: car['lock-up'] ?? null,
     redlineRpm: car.redline?.si ?? null,
-    displacementM3: car.displacement?.si ?? null,
     cylinders: car.cylinders ?? null,
     boostControl: car['boost-control'] ?? null,
     stoichAfr: resolveStoich(run['fuel-type'] ?? setup['fuel-type'] ?? car['fuel-type'], log, assumed),
@@ -129,22 +132,28 @@ function resolveReading({ delimiter, decimal, encoding, rate, table, ...rest }: 
   return { delimiter, decimal, encoding, timeUnit: rest['time-unit'], rateHz: rate?.si, table, maxGapS: rest['max-gap']?.si };
 }
 
-function resolveRotating(car: CarFile, log: string, assumed: AssumptionLedger): RotatingInertia {
+function resolveRotating(
+  car: CarFile,
+  body: Pick<RunInputs, 'log' | 'massKg' | 'tyreRadiusM' | 'displacementM3' | 'transmission'>,
+  assumed: AssumptionLedger,
+): RotatingInertia {
   const byGear = car['rotating-factor'];
   if (byGear !== undefined) return { kind: 'factor', byGear, spread: enteredSpread('rotatingFactor', 1) };
-  const wheels = car['wheel-inertia'];
-  const engine = car['engine-inertia'];
-  if (wheels !== undefined && engine !== undefined) {
-    const stated = (written: Written, field: string): StatedNumber => ({
-      value: written.si,
-      spread: enteredSpread('inertia', written.si),
-      standing: 'entered',
-      source: `${field}: ${written.text}`,
-    });
-    return { kind: 'inertia', wheelsKgM2: stated(wheels, 'car.wheel-inertia'), engineKgM2: stated(engine, 'car.engine-inertia') };
-  }
-  assumed.assume('rotating', log);
-  return { kind: 'default' };
+  const usual = usualInertias({ ...body, massKg: body.massKg.value, tyreRadiusM: body.tyreRadiusM.value });
+  const stated = (written: Written | undefined, field: string, name: 'wheelInertia' | 'engineInertia', otherwise: Amount): StatedNumber =>
+    written === undefined
+      ? assumed.assume(name, body.log, otherwise)
+      : { value: written.si, spread: enteredSpread('inertia', written.si), standing: 'entered', source: `${field}: ${written.text}` };
+  return {
+    kind: 'inertia',
+    wheelsKgM2: stated(car['wheel-inertia'], 'car.wheel-inertia', 'wheelInertia', usual.wheelsKgM2),
+    engineKgM2: stated(car['engine-inertia'], 'car.engine-inertia', 'engineInertia', usual.engineKgM2),
+  };
+}
+
+interface Amount {
+  readonly value: number;
+  readonly spread: number;
 }
 
 /** Gives the place to a problem that the sums behind a run have found. */
