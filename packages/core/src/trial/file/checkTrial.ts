@@ -97,12 +97,7 @@ function checkCar(car: CarFile, report: Report): void {
   if (inertias === 1) {
     const missing = car['wheel-inertia'] === undefined ? 'wheel-inertia' : 'engine-inertia';
     const given = missing === 'wheel-inertia' ? 'engine-inertia' : 'wheel-inertia';
-    report(
-      ['car', given],
-      'E_TRIAL_NEEDS',
-      `It needs ${missing} beside it.`,
-      `Add ${missing}, or leave both out to have them assumed.`,
-    );
+    report(['car', given], 'E_TRIAL_NEEDS', `It needs ${missing} beside it.`, `Add ${missing}, or leave both out to have them assumed.`);
   }
   if (inertias === 2 && (ratios === undefined || car['final-drive'] === undefined)) {
     report(
