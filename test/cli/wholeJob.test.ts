@@ -166,6 +166,15 @@ describe('new', () => {
     expect(overall[0]!.sentence).not.toBe('');
   });
 
+  test('--output: paths of the logs start where the file goes, and what its owner wrote is not replaced', async () => {
+    const cwd = folderWith(fadingGain(3).logs);
+    const args = ['new', 'before.csv', 'after.csv', '--output', 'trials/one/trial.yaml'];
+    expect(await pullproof(args, { cwd })).toEqual({ exit: 0, out: '', err: '' });
+    expect(readFileSync(path.join(cwd, 'trials/one/trial.yaml'), 'utf8')).toContain('- log: "../../before.csv"');
+    const again = await pullproof(args, { cwd });
+    expect([again.exit, again.err]).toEqual([1, expect.stringContaining('E_WRITE')]);
+  });
+
   test('a log that cannot be read is told, listed in the file, and exit 1', async () => {
     const { exit, out, err } = await pullproof(['new', 'gone.csv'], { cwd: folderWith({}) });
     expect(exit).toBe(1);

@@ -10,6 +10,7 @@ import { addPlan } from './commands/plan.js';
 import { addReconcile } from './commands/reconcile.js';
 import { addSeason } from './commands/season.js';
 import type { Io } from './io.js';
+import { setupMark } from './jobs/setupMark.js';
 import { inertText } from './terminal/inertText.js';
 
 /**
@@ -43,7 +44,7 @@ export async function run(argv: readonly string[], io: Io): Promise<number> {
   for (const add of [addCompare, addCheck, addForecast, addReconcile, addPlan, addNew, addSeason, addArchive]) add(program, context);
   for (const command of program.commands) command.copyInheritedSettings(program);
   try {
-    await program.parseAsync([...argv], { from: 'user' });
+    await program.parseAsync(joinedSetups(argv), { from: 'user' });
     return exit;
   } catch (cause) {
     if (cause instanceof CommanderError) return cause.exitCode === 0 ? 0 : 2;
@@ -51,6 +52,19 @@ export async function run(argv: readonly string[], io: Io): Promise<number> {
     tellProblem(asProblem(cause), io);
     return 1;
   }
+}
+
+/** `--setup NAME LOG LOG` as one word each: the parser would make one list of the words of all setups. */
+function joinedSetups(argv: readonly string[]): string[] {
+  const joined: string[] = [];
+  for (let i = 0; i < argv.length; i++) {
+    joined.push(argv[i]!);
+    if (argv[i] !== '--setup') continue;
+    const words: string[] = [];
+    while (i + 1 < argv.length && !argv[i + 1]!.startsWith('--')) words.push(argv[++i]!);
+    if (words.length > 0) joined.push(words.join(setupMark));
+  }
+  return joined;
 }
 
 /** Messages of the argument parser repeat what was typed. */

@@ -18,11 +18,31 @@ export interface OutputChoices {
   readonly anywhere?: boolean;
 }
 
+/** What may be stated where logs are named instead of a trial; as typed. */
+export interface StatedChoices {
+  readonly mass?: string;
+  readonly driver?: string;
+  readonly fuel?: string;
+  readonly tire?: string;
+  readonly weather?: readonly string[];
+  readonly sameOuting?: boolean;
+  readonly set?: readonly string[];
+}
+
 /** What `compare` may be asked for besides its outputs. */
-export interface CompareChoices extends OutputChoices {
+export interface CompareChoices extends OutputChoices, StatedChoices {
+  readonly after?: readonly string[];
+  readonly setup?: readonly string[];
+  readonly save?: string;
+  readonly units?: string;
   readonly correction?: string;
   readonly fuelTable?: string;
   readonly fuelAxes?: string;
+}
+
+/** Where a new trial file goes. */
+export interface NewChoices extends Pick<OutputChoices, 'force' | 'anywhere'> {
+  readonly output?: string;
 }
 
 /** What a plan is to show, as typed. */
@@ -51,10 +71,20 @@ export interface ManyLogsChoices {
   readonly all?: boolean;
 }
 
+/** Words of an option that may be given more than once. */
+export function collected(word: string, before: readonly string[] | undefined): readonly string[] {
+  return [...(before ?? []), word];
+}
+
 /** Adds the options that say where results go. */
 export function addOutputs(command: Command, wanted: { readonly report: boolean }): Command {
   command.option('--json <file>', 'write the result as JSON; - for standard output, and nothing else there');
   if (wanted.report) command.option('--report <file.html>', 'write the report as one HTML file');
+  return addPermissions(command);
+}
+
+/** Adds the options that say what an output may replace. */
+export function addPermissions(command: Command): Command {
   return command
     .option('--force', 'replace an existing file even when Pullproof did not write it')
     .option('--anywhere', 'let outputs lie outside the folder you are in');

@@ -2,8 +2,8 @@ import { closeSync, lstatSync, openSync, readSync, realpathSync, type Stats } fr
 import path from 'node:path';
 import { PullproofError } from '@pullproof/core';
 
-/** What is written: our JSON, our report, a table as CSV, or a table as Parquet. */
-export type OutputKind = 'json' | 'report' | 'csv' | 'parquet';
+/** What is written: our JSON, our report, a table as CSV or as Parquet, or a trial file, which its owner may have written in. */
+export type OutputKind = 'json' | 'report' | 'csv' | 'parquet' | 'trial';
 
 export interface OutputOptions {
   /** Replace a file even when it is not one that Pullproof wrote. */
@@ -105,6 +105,7 @@ function realPath(place: string, shownPath: string): string {
 }
 
 function isOurs(file: string, shownPath: string, kind: OutputKind, size: number): boolean {
+  if (kind === 'trial') return false;
   const atEnd = kind === 'report' || kind === 'parquet';
   const length = Math.min(size, kind === 'parquet' ? 1 << 20 : 256);
   const bytes = Buffer.alloc(length);

@@ -6,7 +6,7 @@ import { runTrialJob } from './trialJob.js';
 /** Forecasts the strip and puts what it finds where it was asked for. */
 export function forecast(trialPath: string, choices: OutputChoices, io: Io): Promise<ExitCode> {
   return runTrialJob(trialPath, choices, io, () => ({
-    work: (text, openLog) => forecastTrial(text, trialPath, openLog),
+    work: (trial, openLog) => forecastTrial(trial, trialPath, openLog),
     page: async (result) => (await import('@pullproof/report')).renderForecast(result),
     text: async (result, style, report) => (await import('../terminal/forecastText.js')).forecastText(result, style, report),
   }));

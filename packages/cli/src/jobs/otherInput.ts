@@ -1,4 +1,4 @@
-import { PullproofError, parseTrial } from '@pullproof/core';
+import { PullproofError, parseTrial, type TrialFile } from '@pullproof/core';
 import { spareInputs } from '../files/spareInputs.js';
 
 /** A log that a trial names and that cannot be opened, told at the trial's line. */
@@ -17,17 +17,17 @@ export function inTrial<Input>(trialPath: string, trialText: string, logPath: st
 /** Stops where an output is a file that a trial names, read by this command or not. @throws E_OUTPUT_PATH and the codes of `parseTrial` */
 export function spareNamed(
   outputs: readonly (string | undefined)[],
-  trialText: string,
+  trial: string | TrialFile,
   trialPath: string,
   from: string,
   folder: string,
 ): void {
   // The trial is taken apart for this alone, and needlessly where no file is written.
-  if (outputs.some((output) => output !== undefined && output !== '-')) spareInputs(outputs, namedIn(trialText, trialPath), from, folder);
+  if (outputs.some((output) => output !== undefined && output !== '-')) spareInputs(outputs, namedIn(trial, trialPath), from, folder);
 }
 
-function namedIn(trialText: string, trialPath: string): readonly string[] {
-  const { setups, slips = [] } = parseTrial(trialText, trialPath);
+function namedIn(trial: string | TrialFile, trialPath: string): readonly string[] {
+  const { setups, slips = [] } = typeof trial === 'string' ? parseTrial(trial, trialPath) : trial;
   const ofSlips = typeof slips === 'string' ? [slips] : slips.flatMap(({ log }) => (log === undefined ? [] : [log]));
   return [...setups.flatMap(({ runs = [] }) => runs.map(({ log }) => log)), ...ofSlips];
 }
@@ -48,7 +48,7 @@ export function logInPlaceOfTrial(problem: PullproofError, trialPath: string, te
     problem.code,
     'This looks like a log, not like a trial file.',
     { path: trialPath },
-    'Use check to look at a log, or new to begin a trial file with it.',
+    'Give the logs of both setups: compare before.csv after.csv. To look at one log use check.',
   );
 }
 

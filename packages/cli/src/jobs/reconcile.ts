@@ -6,7 +6,7 @@ import { runTrialJob } from './trialJob.js';
 /** Sets slips beside logs and pulls and puts what it finds where it was asked for. */
 export function reconcile(trialPath: string, choices: OutputChoices, io: Io): Promise<ExitCode> {
   return runTrialJob(trialPath, choices, io, () => ({
-    work: (text, openLog) => reconcileTrial(text, trialPath, openLog),
+    work: (trial, openLog) => reconcileTrial(trial, trialPath, openLog),
     page: async (result) => (await import('@pullproof/report')).renderReconcile(result),
     text: async (result, style, report) => (await import('../terminal/reconcileText.js')).reconcileText(result, style, report),
   }));

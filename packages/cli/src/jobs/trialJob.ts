@@ -1,5 +1,5 @@
 import path from 'node:path';
-import type { Finding, OpenedLog } from '@pullproof/core';
+import type { Finding, OpenedLog, TrialFile } from '@pullproof/core';
 import type { CompareChoices, ExitCode, OutputChoices } from '../commands/command.js';
 import { readInput, readText } from '../files/readInput.js';
 import { spareInputs } from '../files/spareInputs.js';
@@ -21,10 +21,24 @@ export function readTrial(trialPath: string, io: Io): { readonly text: string; r
   };
 }
 
+function trialOfFile(trialPath: string, io: Io): TrialSource {
+  const { text, folder } = readTrial(trialPath, io);
+  return { path: trialPath, trial: text, folder };
+}
+
+/** Where a trial comes from: a file, or logs named on the command line. */
+export interface TrialSource {
+  /** As the user wrote it, for messages. */
+  readonly path: string;
+  readonly trial: string | TrialFile;
+  /** Folder that paths in it start at. */
+  readonly folder: string;
+}
+
 /** What a command makes of a trial and its logs. */
 export interface TrialJob<R> {
   /** The answer; may throw what cannot be used. */
-  readonly work: (text: string, openLog: (logPath: string) => OpenedLog) => R | Promise<R>;
+  readonly work: (trial: string | TrialFile, openLog: (logPath: string) => OpenedLog) => R | Promise<R>;
   /** The answer as a page. */
   readonly page: (result: R) => Promise<string>;
   /** The answer as text for a terminal. */
@@ -35,25 +49,27 @@ export interface TrialJob<R> {
 
 /** Runs a trial's job and puts the answer where it was asked for: report, JSON, terminal. */
 export async function runTrialJob<R extends { readonly findings: readonly Finding[] }>(
-  trialPath: string,
+  source: string | (() => TrialSource | Promise<TrialSource>),
   choices: OutputChoices & Pick<CompareChoices, 'fuelTable'>,
   io: Io,
   begin: () => TrialJob<R>,
 ): Promise<ExitCode> {
+  const trialPath = typeof source === 'string' ? source : '';
   const progress = new Progress(io);
   const outputs = [choices.json, choices.report, choices.fuelTable];
   let trialText = '';
   try {
     checkOutputs(choices, io);
     const job = begin();
-    spareInputs(outputs, [trialPath], io.cwd);
-    const { text, folder } = readTrial(trialPath, io);
-    trialText = text;
-    spareNamed(outputs, text, trialPath, io.cwd, folder);
+    if (typeof source === 'string') spareInputs(outputs, [source], io.cwd);
+    const { path: shownPath, trial, folder } = typeof source === 'string' ? trialOfFile(source, io) : await source();
+    if (typeof trial === 'string') trialText = trial;
+    spareNamed(outputs, trial, shownPath, io.cwd, folder);
     const whileRead: (() => readonly Finding[])[] = [];
-    const worked = await job.work(text, (logPath) => {
+    const worked = await job.work(trial, (logPath) => {
       spareInputs(outputs, [logPath], io.cwd, folder);
-      const input = inTrial(trialPath, text, logPath, () => readInput(logPath, folder, io, progress.reading));
+      const open = () => readInput(logPath, folder, io, progress.reading);
+      const input = typeof trial === 'string' ? inTrial(shownPath, trial, logPath, open) : open();
       whileRead.push(input.findings);
       return input;
     });

@@ -71,7 +71,7 @@ export function runTrial(
 ): TrialResult {
   const text = typeof trial === 'string' ? trial : null;
   const asWritten = typeof trial === 'string' ? parseTrial(trial, trialPath) : trial;
-  const file = options.units === undefined ? asWritten : { ...asWritten, units: options.units };
+  const file = options.units === undefined ? asWritten : { ...asWritten, units: options.units, unitsOpen: false };
   const formulas = trialFormulas(file, text, options.formulaParser);
   const evidence = gatherEvidence(file, openLog, { ...options, formulas });
   const answers = questions.map((ask) => ask(evidence));

@@ -7,6 +7,7 @@ import type { FuelAxis } from '../result/index.js';
 import { motionSignals } from '../stretches/index.js';
 import type { RunInputs, TrialFile, TrialInputs } from '../trial/index.js';
 import { resolveTrial } from '../trial/index.js';
+import { systemOfColumns } from '../units/index.js';
 import { comparedPairs } from './comparedPairs.js';
 import { estimatorFindings } from './estimatorFindings.js';
 import { fitSetups } from './fitSetups.js';
@@ -96,7 +97,7 @@ export function evidenceOf(
   const logFindings = logs.flatMap(({ log }) => log.findings);
   let ceilings: FoundCeilings | null = null;
   return {
-    file,
+    file: inUnitsOfLogs(file, logs),
     options,
     logs,
     notThere,
@@ -130,6 +131,12 @@ export function evidenceFindings({ road, setups, spread, findings }: Evidence): 
     ...setups.flatMap((setup) => twoWayFindings(setup, spread)),
     ...directionFindings(road.runs.map(({ inputs }) => inputs)),
   ];
+}
+
+/** A trial that leaves its units open is read in those of its logs. */
+function inUnitsOfLogs(file: TrialFile, logs: readonly ReadRun[]): TrialFile {
+  if (file.unitsOpen !== true) return file;
+  return { ...file, units: systemOfColumns(logs.flatMap(({ log }) => log.channels.map(({ unit }) => unit))) ?? file.units };
 }
 
 function ceilingSource({ log, found, inputs }: LoadedRun): Parameters<typeof logCeilings>[0][number] {

@@ -19,5 +19,8 @@ export type {
 } from './inputs/inputs.js';
 export { resolveAir } from './inputs/resolveAir.js';
 export { resolveRun, resolveTrial } from './inputs/resolveTrial.js';
+export { fileStem, groupLogs, type LogGroup, type NamedLog, setupName } from './new/groupLogs.js';
 export { type NewTrialOptions, newTrial } from './new/newTrial.js';
+export { type DraftGroup, type DraftValue, draftFromLogs, type StatedInputs, type TrialDraft, withField } from './new/trialDraft.js';
+export { type TrialTextOptions, trialText } from './new/trialText.js';
 export { type MergedTrials, mergeTrials } from './season/mergeTrials.js';

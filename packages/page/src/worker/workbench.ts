@@ -1,8 +1,9 @@
 import {
   checkLog,
+  draftFromLogs,
   forecastTrial,
+  groupLogs,
   measuredErrorCsv,
-  newTrial,
   type OpenedLog,
   PullproofError,
   parseTrial,
@@ -65,7 +66,7 @@ export function workbench(): { readonly [Name in JobName]: Job<Name> } {
       seen.delete(name);
       return null;
     },
-    propose: ({ names }) => withoutMarks(parse(newTrial(names.flatMap((name) => seen.get(name)?.checked ?? [])))) as Draft,
+    propose: ({ names }) => draftFromLogs(groupLogs(names.flatMap((name) => seen.get(name)?.checked ?? []))),
     open: ({ text }) => {
       parseTrial(text, trialPath);
       return parse(text) as Draft;
@@ -93,16 +94,4 @@ export function workbench(): { readonly [Name in JobName]: Job<Name> } {
       return first + others.map((one) => one.slice(one.indexOf('\r\n') + 2)).join('');
     },
   };
-}
-
-/** A new trial has marks where only the owner knows the value; here such a field is left out, and assumed until it is filled in. */
-function withoutMarks(value: unknown): unknown {
-  if (Array.isArray(value)) return value.map(withoutMarks).filter((one) => one !== undefined);
-  if (typeof value === 'string' && value.includes('FILL IN')) return undefined;
-  if (typeof value !== 'object' || value === null) return value ?? undefined;
-  const kept = Object.entries(value).flatMap(([key, inside]) => {
-    const one = withoutMarks(inside);
-    return one === undefined ? [] : [[key, one] as const];
-  });
-  return kept.length === 0 ? undefined : Object.fromEntries(kept);
 }

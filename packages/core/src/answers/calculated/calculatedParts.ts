@@ -19,7 +19,7 @@ export function trialFormulas(file: TrialFile, text: string | null, parser: Form
   const document = text === null ? null : trialDocument(text, path);
   const where = (name: string): Place => ({
     path,
-    ...(document === null ? {} : { line: document.lineOf(['calculated', name], false) }),
+    ...(document === null ? {} : { line: document.lineOf(['calculated', name], false) ?? 1 }),
     field: `calculated.${name}`,
   });
   if (parser !== undefined) return compileFormulas(file.calculated, parser, { where });

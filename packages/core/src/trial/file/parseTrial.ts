@@ -1,18 +1,20 @@
 import type { z } from 'zod';
 import { PullproofError } from '../../findings/index.js';
+import type { TrialDraft } from '../new/trialDraft.js';
 import { checkTrial } from './checkTrial.js';
 import { FieldProblem, type PlacedProblem } from './fieldProblem.js';
 import { shown } from './fields.js';
 import { fillInMark } from './fillInMark.js';
 import { inherit } from './inherit.js';
-import { type FieldPath, fieldName, type TrialDocument, trialDocument } from './trialDocument.js';
+import { dataDocument, type FieldPath, fieldName, type TrialDocument, trialDocument } from './trialDocument.js';
 import type { TrialFile } from './trialFile.js';
-import { type CheckedFile, trialSchema } from './trialSchema.js';
+import { trialSchema } from './trialSchema.js';
+import { unitsFor } from './unitsFor.js';
 
 /**
  * Reads and checks a trial file: every key known, every quantity with its unit, every value within what can be meant.
  *
- * @param text the YAML text
+ * @param trial the YAML text, or the same as data
  * @param path of the file, for messages
  * @returns the file as checked, keys as written, quantities in SI
  * @throws E_TRIAL_SYNTAX, E_TRIAL_FILL_IN, E_TRIAL_UNKNOWN_KEY, E_TRIAL_MISSING, E_TRIAL_VALUE, E_TRIAL_IMPLAUSIBLE, E_TRIAL_REFERENCE, E_TRIAL_CONFLICT,
@@ -26,8 +28,8 @@ import { type CheckedFile, trialSchema } from './trialSchema.js';
  * file.units; // => 'imperial'
  * ```
  */
-export function parseTrial(text: string, path: string): TrialFile {
-  const document = trialDocument(text, path);
+export function parseTrial(trial: string | TrialDraft, path: string): TrialFile {
+  const document = typeof trial === 'string' ? trialDocument(trial, path) : dataDocument(trial, path);
   refuseMarks(document);
   const checked = trialSchema.safeParse(document.value);
   if (!checked.success)
@@ -39,7 +41,7 @@ export function parseTrial(text: string, path: string): TrialFile {
   const complete = inherit(data);
   const problems = checkTrial(data, complete);
   if (problems.length > 0) throw worded(problems, document);
-  return { ...complete, path, title: data.title ?? 'Untitled trial', units: data.units ?? writtenUnits(data) };
+  return { ...complete, path, title: data.title ?? 'Untitled trial', ...unitsFor(data) };
 }
 
 function refuseMarks(document: TrialDocument): void {
@@ -56,14 +58,14 @@ function refuseMarks(document: TrialDocument): void {
 function worded(problems: readonly PlacedProblem[], document: TrialDocument): PullproofError {
   const placed = problems
     .map(({ at, problem, atKey }) => ({ line: document.lineOf(at, atKey === true), field: fieldName(at), problem }))
-    .sort((a, b) => missing(a) - missing(b) || a.line - b.line);
+    .sort((a, b) => missing(a) - missing(b) || (a.line ?? 0) - (b.line ?? 0));
   const first = placed[0]!;
-  const others = placed.slice(1).map(({ line, field, problem }) => `line ${line} ${field}: ${problem.message}`);
+  const others = placed.slice(1).map(({ line, field, problem }) => `${line === null ? '' : `line ${line} `}${field}: ${problem.message}`);
   const rest = others.length === 0 ? '' : ` ${others.length} more: ${others.slice(0, 20).join(' ')}${others.length > 20 ? ' …' : ''}`;
   return new PullproofError(
     first.problem.code,
     first.problem.message,
-    { path: document.path, line: first.line, field: first.field },
+    { path: document.path, ...(first.line === null ? {} : { line: first.line }), field: first.field },
     `${first.problem.fix}${rest}`,
   );
 }
@@ -112,18 +114,4 @@ function problemsOf(issue: z.core.$ZodIssue, value: unknown, above: FieldPath = 
 
 function deepest(problems: readonly PlacedProblem[]): number {
   return Math.max(...problems.map(({ at }) => at.length));
-}
-
-/** Units for people where the file does not say: the system that most of its quantities are written in; metric when even. */
-function writtenUnits(file: CheckedFile): 'metric' | 'imperial' {
-  let balance = 0;
-  const count = (value: unknown): void => {
-    if (typeof value !== 'object' || value === null) return;
-    const { system } = value as { system?: unknown };
-    if (system === 'imperial') balance++;
-    else if (system === 'metric') balance--;
-    else for (const inside of Object.values(value)) count(inside);
-  };
-  count(file);
-  return balance > 0 ? 'imperial' : 'metric';
 }

@@ -23,7 +23,7 @@ export interface TrialDocument {
   readonly path: string;
   readonly value: unknown;
   /** Line of a field, or of the nearest thing above it that is in the file. */
-  readonly lineOf: (at: FieldPath, atKey: boolean) => number;
+  readonly lineOf: (at: FieldPath, atKey: boolean) => number | null;
   /** Fields whose text holds a mark, in the order of the file. */
   readonly textsHolding: (mark: string) => FieldPath[];
 }
@@ -68,6 +68,16 @@ export function trialDocument(text: string, path: string): TrialDocument {
     lineOf: (at, atKey) => lineOf(document, lines, at, atKey),
     textsHolding: (mark) => textsHolding(document, mark),
   };
+}
+
+/** A trial that is data and no text: its fields stand in no line. */
+export function dataDocument(value: object, path: string): TrialDocument {
+  const holding = (inside: unknown, at: FieldPath, mark: string): FieldPath[] => {
+    if (typeof inside === 'string') return inside.includes(mark) ? [at] : [];
+    if (typeof inside !== 'object' || inside === null) return [];
+    return Object.entries(inside).flatMap(([key, one]) => holding(one, [...at, Array.isArray(inside) ? Number(key) : key], mark));
+  };
+  return { path, value, lineOf: () => null, textsHolding: (mark) => holding(value, [], mark) };
 }
 
 /** A field's path as people read it: `setups[0].runs[1].air.pressure`. */

@@ -218,6 +218,8 @@ export interface TrialFile extends Inherited {
   readonly trial: 1;
   readonly title: string;
   readonly units: 'metric' | 'imperial';
+  /** True where neither the file nor its quantities choose the units: then those of the logs are taken. */
+  readonly unitsOpen?: boolean | undefined;
   readonly car: CarFile;
   readonly outings?: readonly OutingFile[] | undefined;
   readonly setups: readonly SetupFile[];

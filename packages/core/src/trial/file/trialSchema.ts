@@ -126,7 +126,8 @@ const version = field(
 );
 
 /** What the schema makes of a file; `parseTrial` adds its path, a title and the units for people. */
-export type CheckedFile = Omit<TrialFile, 'path' | 'title' | 'units'> & Partial<{ [Key in 'title' | 'units']: TrialFile[Key] | undefined }>;
+export type CheckedFile = Omit<TrialFile, 'path' | 'title' | 'units' | 'unitsOpen'> &
+  Partial<{ [Key in 'title' | 'units']: TrialFile[Key] | undefined }>;
 
 export const trialSchema: z.ZodType<CheckedFile> = knownKeys({
   trial: version,

@@ -1,5 +1,5 @@
 import { PullproofError } from '../../findings/index.js';
-import { type Dimension, parseQuantity, type Unit } from '../../units/index.js';
+import { type Dimension, parseQuantity, systemOf, type Unit } from '../../units/index.js';
 import { FieldProblem } from './fieldProblem.js';
 import type { Written } from './trialFile.js';
 
@@ -13,21 +13,6 @@ export interface QuantityRule {
   readonly high: number;
   readonly examples: readonly string[];
 }
-
-const imperialSymbols: ReadonlySet<string> = new Set([
-  ...['psi', 'inHg', 'inH2O', '°F', '°R', 'mph', 'ft/s', 'lb', 'oz', 'gal', 'imp gal', 'qt', 'in^3', 'ft^3', 'in', 'ft', 'yd', 'mi'],
-  ...['ft^2', 'in^2', 'hp', 'ft lbf/s', 'lb ft', 'in lb', 'lbf', 'lb/s', 'lb/min', 'lb/h', 'gal/h', 'cfm', 'lb/gal', 'lb/ft^3', 'ft/s^2'],
-  ...['lb ft^2', 'lbf/mph', 'lbf/mph^2', 'lb/(hp h)'],
-]);
-const dimensionsOfNoSystem: ReadonlySet<Dimension> = new Set([
-  'time',
-  'engine-speed',
-  'ratio',
-  'angle',
-  'voltage',
-  'frequency',
-  'air-fuel-ratio',
-]);
 
 /** Reads `number unit` within what is possible, or says why it cannot. */
 export function readWritten(input: unknown, rule: QuantityRule): Written {
@@ -64,11 +49,6 @@ function parsed(text: string, rule: QuantityRule): ReturnType<typeof parseQuanti
     if (problem instanceof PullproofError) throw new FieldProblem(problem.code, problem.what, problem.fix);
     throw problem;
   }
-}
-
-function systemOf(unit: Unit): Written['system'] {
-  if (dimensionsOfNoSystem.has(unit.dimension)) return null;
-  return imperialSymbols.has(unit.symbol) ? 'imperial' : 'metric';
 }
 
 function inUnit(valueSi: number, unit: Unit): string {
