@@ -29,6 +29,7 @@ const order: readonly { readonly quantity: Quantity; readonly leastFull: number 
  */
 export function demandOf(signals: MotionSignals): Demand | null {
   const quiet = quietTimes(signals);
+  let never: Demand | null = null;
   for (const { quantity, leastFull } of order) {
     for (const readings of widestFirst(signals.log, quantity)) {
       const full = quantileOf(readings.values, 1);
@@ -36,7 +37,8 @@ export function demandOf(signals: MotionSignals): Demand | null {
       if (rest === null || !(full - rest > 0.05)) continue;
       if (full < leastFull) {
         const evidence = `${quantity} (${readings.channel.name}) never goes beyond ${percent(full)}: no full load`;
-        return { readings, rest, full, threshold: Number.POSITIVE_INFINITY, evidence };
+        never ??= { readings, rest, full, threshold: Number.POSITIVE_INFINITY, evidence };
+        continue;
       }
       return {
         readings,
@@ -47,7 +49,7 @@ export function demandOf(signals: MotionSignals): Demand | null {
       };
     }
   }
-  return pressureDemand(signals);
+  return never ?? pressureDemand(signals);
 }
 
 function percent(share: number): string {

@@ -12,9 +12,11 @@ import { findImplausibleTime } from '../time/timeUnit.js';
 import { refuseAmbiguous } from './checks/ambiguous.js';
 import { findImplausible } from './checks/plausible.js';
 import { findStuck } from './checks/stuck.js';
+import type { Column } from './column.js';
+import { settleByNeighbours } from './neighbours.js';
 import { findPolling } from './polling.js';
 import { refreshSpread } from './refresh.js';
-import { type ChannelSetting, timeChannel, valueChannel } from './valueChannel.js';
+import { type ChannelSetting, recogniseColumn, timeChannel, valueChannel } from './valueChannel.js';
 
 type Built = Pick<
   Log,
@@ -57,17 +59,28 @@ export function buildChannels(table: Table, heads: readonly HeadColumn[], timeCo
     gaugeStoich: options.gaugeStoich ?? 14.7,
     where,
   };
-  const channels: Channel[] = [];
-  for (const store of table.columns) {
-    if (!store.kept) continue;
-    const head = heads[store.column]!;
-    if (store.column === timeColumn) {
-      channels.push(timeChannel(head, store.column, form!, evidence, setting));
-      continue;
-    }
+  const columns = table.columns.flatMap((store): Column[] => {
+    if (!store.kept || store.column === timeColumn) return [];
     const kinds = store.takeKinds(table.rows);
     const resolved = resolveColumn(store, store.takeValues(table.rows), kinds, (index) => table.rowNumberOf(index), where, findings);
-    channels.push(valueChannel(head, store.column, { ...resolved, values: kept.take(resolved.values) }, setting, findings));
+    const values = kept.take(resolved.values);
+    const head = heads[store.column]!;
+    return [
+      {
+        head,
+        column: store.column,
+        resolved: { ...resolved, values },
+        ...recogniseColumn(head, { ...resolved, values }, setting.gaugeStoich),
+      },
+    ];
+  });
+  const recognitions = settleByNeighbours(columns, setting.gaugeStoich);
+  const channels: Channel[] = columns.map(({ head, column, resolved }, i) =>
+    valueChannel(head, column, resolved, recognitions[i]!, setting, findings),
+  );
+  if (timeColumn >= 0 && table.columns[timeColumn]!.kept) {
+    const at = channels.findIndex(({ column }) => column > timeColumn);
+    channels.splice(at < 0 ? channels.length : at, 0, timeChannel(heads[timeColumn]!, timeColumn, form!, evidence, setting));
   }
   refuseAmbiguous(channels, where);
   findings.push(...findStuck(channels, axis.timeS, where), ...findImplausible(channels, rows, where));

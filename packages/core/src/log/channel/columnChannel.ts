@@ -51,6 +51,22 @@ export function recognise(named: NamedColumn, stated: StatedChannel | null, valu
   return finish(named, quantity, findUnit(guess.unit, dimensions[0]), 'guessed', `${said}; ${guess.evidence}`, null, values, gaugeStoich);
 }
 
+/** A column that its words name and its numbers leave open, with the unit that other channels of the log settle. */
+export function recogniseBy(named: NamedColumn, unitText: string, because: string, values: Float64Array, gaugeStoich: number): Recognition {
+  const { quantity, words } = named.match!;
+  const unit = findUnit(unitText, quantityDimensions[quantity][0]);
+  return finish(
+    named,
+    quantity,
+    unit,
+    'guessed',
+    `"${words}"; no unit is written; taken as ${unitText}, ${because}`,
+    null,
+    values,
+    gaugeStoich,
+  );
+}
+
 function recogniseStated(named: NamedColumn, stated: StatedChannel, values: Float64Array, gaugeStoich: number): Recognition {
   const { quantity } = stated;
   if (quantity === null) return { ...unknown(named, 'stated: ignore', null), standing: 'stated' };

@@ -5,7 +5,7 @@ import type { HeadColumn } from '../table/settleTable.js';
 import { shownName } from '../text/shownName.js';
 import type { TimeAxis } from '../time/timeAxis.js';
 import type { TimeForm } from '../time/timeColumn.js';
-import { parseName } from '../words/nameAndUnit.js';
+import { type NamedColumn, parseName } from '../words/nameAndUnit.js';
 import { quantityDimensions } from '../words/quantityDimensions.js';
 import { takeOutImpossible } from './checks/impossible.js';
 import { takeOutSentinels } from './checks/sentinels.js';
@@ -33,13 +33,13 @@ export function valueChannel(
   head: HeadColumn,
   column: number,
   resolved: ResolvedColumn,
+  recognition: Recognition,
   setting: ChannelSetting,
   findings: Finding[],
 ): Channel {
   const { axis, all, where } = setting;
   const { values } = resolved;
   const place = { ...where, channel: head.name };
-  const recognition = recogniseColumn(head, resolved, setting.gaugeStoich);
   if (recognition.wanted !== null && recognition.quantity === null) findings.push(unitUnknown(head, recognition.evidence, where));
   const { toSi, wanted: _, ...known } = recognition;
   const temperature = recognition.quantity !== null && quantityDimensions[recognition.quantity][0] === 'temperature';
@@ -113,10 +113,16 @@ const holds: Readonly<Record<Exclude<ResolvedColumn['kind'], 'number' | 'with un
   empty: 'holds nothing',
 };
 
-function recogniseColumn(head: HeadColumn, { kind, cellUnit, values }: ResolvedColumn, gaugeStoich: number): Recognition {
+/** What a column is by its name, its cells and its numbers alone. */
+export function recogniseColumn(
+  head: HeadColumn,
+  { kind, cellUnit, values }: ResolvedColumn,
+  gaugeStoich: number,
+): { readonly named: NamedColumn; readonly recognition: Recognition } {
   const named = cellUnit === '' ? head.named : parseName(head.named.words, cellUnit);
-  if (kind === 'number' || kind === 'with unit' || head.stated !== null) return recognise(named, head.stated, values, gaugeStoich);
-  return {
+  if (kind === 'number' || kind === 'with unit' || head.stated !== null)
+    return { named, recognition: recognise(named, head.stated, values, gaugeStoich) };
+  const recognition: Recognition = {
     quantity: null,
     bank: null,
     position: null,
@@ -127,6 +133,7 @@ function recogniseColumn(head: HeadColumn, { kind, cellUnit, values }: ResolvedC
     toSi: null,
     wanted: null,
   };
+  return { named, recognition };
 }
 
 function unitUnknown(head: HeadColumn, evidence: string, where: Place): Finding {

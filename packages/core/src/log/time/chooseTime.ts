@@ -11,7 +11,7 @@ interface TimeCandidate {
 }
 
 /** A column with fewer than this share of another's different values stands still or counts too coarsely beside it. */
-const coarseShare = 0.2;
+const coarseShare = 0.6;
 
 /**
  * The column that holds time: the stated one, the first that is called so and runs, else the only one of clock times. -1 where a rate is stated.

@@ -60,6 +60,8 @@ export const german: QuantityWords = {
   ],
   'coolant-temperature': [
     'kuhlmitteltemperatur',
+    'kuhlmitteltemp',
+    'kuehlmitteltemp',
     'kuehlmitteltemperatur',
     'kuhlwassertemperatur',
     'kuehlwassertemperatur',

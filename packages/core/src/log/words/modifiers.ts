@@ -7,14 +7,14 @@ export const commandedWords: ReadonlySet<string> = new Set(
 
 /** Words after which a name no longer means the quantity it begins with. */
 export const otherWords: ReadonlySet<string> = new Set(
-  'limit limiter max maximum min minimum error err deviation correction corr trim adder compensation comp multiplier factor status state flag mode learn learned adaptive table index bin raw adc count counts delta rate derivative oil gearbox fluid differential catalyst catalytic cat turbine fan idle alternator cylinder cyl peak average avg mean total accumulated std variance predicted model estimated ref reference cutoff cut enrichment warning alarm switch torque power return grenzwert fehler rucklauf ruecklauf retour retorno ritorno korrektur ol getriebe oel huile limite erreur aceite olio oleo'.split(
+  'limit limiter max maximum min minimum error err deviation correction corr trim adder compensation comp multiplier factor status state flag mode learn learned adaptive table index bin raw adc count counts delta rate derivative oil gearbox fluid differential catalyst catalytic cat turbine fan idle alternator cylinder cyl peak average avg mean total accumulated std variance predicted model estimated ref reference cutoff cut enrichment warning alarm switch torque power return variation change changes trend gradient slope difference diff evap egr vapor vapour purge tank mil cleared variacion cambio variazione variacao anderung aenderung mittelwert mittel durchschnitt maximal maximale moyenne moyen promedio media medio grenzwert fehler rucklauf ruecklauf retour retorno ritorno korrektur ol getriebe oel huile limite erreur aceite olio oleo'.split(
     ' ',
   ),
 );
 
 /** Words that say nothing about what is measured. */
 export const neutralWords: ReadonlySet<string> = new Set(
-  'sensor signal value actual measured current the of from ecu obd ecm pcm can bus live channel ch ist istwert wert valeur capteur sensore valor sensorwert messwert de du des della del do da la le les il el o a von der die das reading input in'.split(
+  'sensor signal value actual measured current instantaneous instant inst the of from ecu obd ecm pcm can bus live channel ch ist istwert wert valeur capteur sensore valor sensorwert messwert de du des della del do da la le les il el o a von der die das reading input in'.split(
     ' ',
   ),
 );

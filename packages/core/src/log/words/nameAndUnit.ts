@@ -49,7 +49,8 @@ function trailingUnit(name: string): NamedColumn | null {
     const words = found[1]!;
     const unitText = found[2]!.replaceAll('_', ' ');
     const match = matchWords(words) ?? matchedBy(findUnit(unitText), words);
-    if (match === null || !/[\p{L}%°‰]/u.test(unitText)) continue;
+    // The last word of an air-fuel ratio is no unit.
+    if (match === null || !/[\p{L}%°‰]/u.test(unitText) || /^ratio$/i.test(unitText)) continue;
     const unit = unitFor(unitText, match);
     if (unit !== null && quantityDimensions[match.quantity].includes(unit.dimension)) {
       return { words, match, unit, unitText };
