@@ -8,12 +8,29 @@ const sample = (name: string): string => fileURLToPath(new URL(`../../sample-log
 
 describe('check: is this log fit to send', () => {
   test('the terminal says what it is fit for and what to log next', async () => {
-    const { exit, out } = await pullproof(['check', sample('base-north.csv')]);
+    const cwd = path.dirname(sample('base-north.csv'));
+    const { exit, out } = await pullproof(['check', 'base-north.csv'], { cwd });
     expect(exit).toBe(0);
-    expect(out).toContain('for pull work: fit.');
-    expect(out).toContain('for idle work: fit with gaps.');
-    expect(out).toContain('log next: Half a minute of idle');
-    expect(out).toContain('load map:');
+    const [head, ...lines] = out.split('\n');
+    expect(head).toMatch(/base-north\.csv: good for pulls; idle and cruise have gaps$/);
+    expect(lines[0]).toBe('  pulls   good  3 at full throttle, 2,549 to 6,547 rpm, 10 s each');
+    expect(lines[1]).toBe('  idle    gaps  12 s of warm idle; missing: 30 s of warm idle, fuel trims');
+    expect(out.replaceAll(/\s+/g, ' ')).toContain('Next time: log fuel trims. Idle for 30 s: engine warm, accessories off, car stopped.');
+    expect(lines.length).toBeLessThanOrEqual(30);
+    expect(out.split('base-north.csv')).toHaveLength(2);
+    const { out: all } = await pullproof(['check', sample('base-north.csv'), '--all']);
+    expect(all).toContain('load map:');
+    expect(all.split('\n').length).toBeGreaterThan(40);
+  });
+
+  test('several logs get one verdict first, with pulls by gear; a log keeps to 30 lines', async () => {
+    const { out } = await pullproof(['check', sample('base-north.csv'), sample('base-south.csv')]);
+    expect(out.split('\n')[0]).toBe('2 logs together: good for pulls; idle and cruise have gaps');
+    expect(out).toMatch(/Pulls by gear: 6 at \d+ rpm per km\/h\./);
+    expect(out).toContain('To compare two setups: there are enough pulls in one gear.');
+    expect(out.match(/Next time/g)).toHaveLength(1);
+    const { out: json } = await pullproof(['check', sample('base-north.csv'), sample('base-south.csv'), '--json', '-']);
+    expect(JSON.parse(json).together).toMatchObject({ logs: 2, gears: [{ pulls: 6, logs: 2 }], missingForComparison: [] });
   });
 
   test('--report writes one page with every log, a failed one too; the same input gives the same bytes', async () => {
@@ -46,12 +63,14 @@ describe('check: is this log fit to send', () => {
     });
     const [psi, kpa] = await Promise.all(
       ['psi', 'kpa'].map(async (name) => {
-        const { out } = await pullproof(['check', `${name}.csv`, '--report', `${name}.html`], { cwd: folder });
+        const { out } = await pullproof(['check', `${name}.csv`, '--all', '--report', `${name}.html`], { cwd: folder });
         return { out, page: readFileSync(path.join(folder, `${name}.html`), 'utf8') };
       }),
     );
-    const idle = (out: string): string => /warm idle at [^,]*(?:, [^,]*){0,1} (?:psi|kPa)/.exec(out)?.[0] ?? '';
-    const [seenPsi, seenKpa] = [psi!, kpa!].map(({ out }) => Number(/([\d.]+) (?:psi|kPa)$/.exec(idle(out.replaceAll(/\s+/g, ' ')))![1]));
+    const idle = (out: string): string => /warm idle at [^,]*(?:, [^,]*){0,1} (?:psi|kPa) abs/.exec(out)?.[0] ?? '';
+    const [seenPsi, seenKpa] = [psi!, kpa!].map(({ out }) =>
+      Number(/([\d.]+) (?:psi|kPa) abs$/.exec(idle(out.replaceAll(/\s+/g, ' ')))![1]),
+    );
     // Source: NIST SP 811 (2008), Appendix B.8: 1 psi = 6.894 757 E+03 Pa.
     expect(Math.abs(seenPsi! * 6.894757 - seenKpa!)).toBeLessThan(0.4);
     expect(psi!.page).toContain('Manifold pressure, psi');

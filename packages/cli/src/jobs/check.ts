@@ -5,6 +5,7 @@ import type { Io } from '../io.js';
 import { Progress } from '../terminal/progress.js';
 import { styleFor } from '../terminal/style.js';
 import { summaryLine } from '../terminal/summaryLine.js';
+import { togetherText } from '../terminal/togetherText.js';
 import { checkOne, type Outcome, problemOf, type StatedOfLog, type Wanted } from './checkOne.js';
 import { CheckOutputs } from './checkOutputs.js';
 import { findLogs, namedIn } from './findLogs.js';
@@ -67,6 +68,8 @@ export async function check(
       leave?.();
     }
     progress.clear();
+    const { together } = outputs;
+    if (choices.json !== '-' && together.logs > 1) io.stdout.write(togetherText(together, style));
     for (const text of texts) io.stdout.write(text);
     return failed === 0 ? 0 : 1;
   } catch (cause) {
@@ -82,12 +85,18 @@ function wantedOf(
   paths: readonly string[],
   reading: StatedOfLog,
   outputs: CheckOutputs,
-  choices: OutputChoices,
+  choices: OutputChoices & ManyLogsChoices,
   { cwd, stdout, env }: Io,
 ): Wanted {
   const shown = choices.json !== '-' && paths.length <= shownInFull;
   const { NO_COLOR, TERM, LC_ALL, LC_CTYPE, LANG, WT_SESSION } = env;
-  const show = { isTTY: stdout.isTTY, columns: stdout.columns, env: { NO_COLOR, TERM, LC_ALL, LC_CTYPE, LANG, WT_SESSION } };
+  const show = {
+    isTTY: stdout.isTTY,
+    columns: stdout.columns,
+    env: { NO_COLOR, TERM, LC_ALL, LC_CTYPE, LANG, WT_SESSION },
+    all: choices.all === true,
+    alone: paths.length === 1,
+  };
   return { cwd, reading, ...outputs.wanted, show: shown ? show : null };
 }
 

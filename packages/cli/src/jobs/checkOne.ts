@@ -1,8 +1,19 @@
-import { type CheckedLog, checkLog, type Log, type Place, PullproofError, type RunInputs, readLog } from '@pullproof/core';
+import {
+  type CheckedLog,
+  checkLog,
+  type Log,
+  type LogShare,
+  type Place,
+  PullproofError,
+  type RunInputs,
+  readLog,
+  shareOf,
+} from '@pullproof/core';
 import type { OutputOptions } from '../files/checkOutput.js';
 import { jsonPart } from '../files/jsonText.js';
 import { type OnRead, readInput } from '../files/readInput.js';
 import type { Io } from '../io.js';
+import { checkDetails } from '../terminal/checkDetails.js';
 import { checkText } from '../terminal/checkText.js';
 import { styleFor } from '../terminal/style.js';
 import { type LogSummary, summaryOf } from './logSummary.js';
@@ -17,7 +28,13 @@ export interface Wanted {
   readonly cwd: string;
   readonly reading: StatedOfLog;
   /** How the output shows text; null where nothing is to be shown. */
-  readonly show: { readonly isTTY: boolean; readonly columns: number; readonly env: Io['env'] } | null;
+  readonly show: {
+    readonly isTTY: boolean;
+    readonly columns: number;
+    readonly env: Io['env'];
+    readonly all: boolean;
+    readonly alone: boolean;
+  } | null;
   readonly json: boolean;
   /** The whole answer as data, for a report. */
   readonly checked: boolean;
@@ -30,6 +47,8 @@ export interface Outcome {
   /** Its entry in the JSON, where it was wanted. */
   readonly json: string | null;
   readonly text: string | null;
+  /** What it adds to what all logs are good for together; null where it could not be read. */
+  readonly share: LogShare | null;
   readonly checked: CheckedLog | null;
   readonly problem: Problem | null;
   /** What it failed on is no fault of the log: the work is to stop. */
@@ -67,7 +86,8 @@ export async function checkOne(path: string, wanted: Wanted, io: Pick<Io, 'stdin
     return {
       summary,
       json: wanted.json ? jsonPart(checked, entryIndent) : null,
-      text: wanted.show === null ? null : checkText(checked, styleFor({ ...wanted.show, write: () => {} }, wanted.show.env)),
+      text: wanted.show === null ? null : textOf(checked, wanted.show),
+      share: shareOf(checked),
       checked: wanted.checked ? checked : null,
       problem: null,
       fatal: false,
@@ -75,6 +95,11 @@ export async function checkOne(path: string, wanted: Wanted, io: Pick<Io, 'stdin
   } catch (cause) {
     return failed(path, asProblem(cause), wanted, true);
   }
+}
+
+function textOf(checked: CheckedLog, show: NonNullable<Wanted['show']>): string {
+  const style = styleFor({ ...show, write: () => {} }, show.env);
+  return show.all ? checkDetails(checked, style) : checkText(checked, style, show.alone);
 }
 
 /** The entry of a log that could not be checked. */
@@ -85,6 +110,7 @@ export function failed(path: string, problem: PullproofError, wanted: Pick<Wante
     summary: summaryOf(checked, problem, null),
     json: wanted.json ? jsonPart(checked, entryIndent) : null,
     text: null,
+    share: null,
     checked: wanted.checked ? checked : null,
     problem: { code, what, where, fix },
     fatal,

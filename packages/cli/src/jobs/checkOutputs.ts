@@ -1,10 +1,10 @@
 import { randomUUID } from 'node:crypto';
 import { readdirSync, rmSync } from 'node:fs';
 import path from 'node:path';
-import { type CheckedLog, type CheckResult, PullproofError } from '@pullproof/core';
+import { type CheckedLog, type CheckResult, type LogShare, type LogsTogether, logsTogether, PullproofError } from '@pullproof/core';
 import type { ManyLogsChoices, OutputChoices } from '../commands/command.js';
 import { checkOutput, checkOutputFolder, type OutputOptions } from '../files/checkOutput.js';
-import { jsonText } from '../files/jsonText.js';
+import { jsonPart, jsonText } from '../files/jsonText.js';
 import { OutputFile } from '../files/outputFile.js';
 import { spareInputs } from '../files/spareInputs.js';
 import { writeOutput } from '../files/writeOutput.js';
@@ -18,7 +18,6 @@ import { SeenLogs } from './seenLogs.js';
 
 const schema = 'pullproof/check@1';
 const jsonHead = `{\n  "schema": "${schema}",\n  "logs": [`;
-const jsonTail = '\n  ]\n}\n';
 
 /** The outputs of `check`. The JSON is written log by log, so that nothing but a line of each of them is held; every file takes its name when it is whole. */
 export class CheckOutputs {
@@ -33,6 +32,7 @@ export class CheckOutputs {
   /** File with one row a log in the archive, and what is remembered of its logs. */
   readonly #table: string;
   readonly #seen: SeenLogs | null = null;
+  readonly #shares: LogShare[] = [];
   #json: OutputFile | null = null;
   #count = 0;
 
@@ -81,8 +81,14 @@ export class CheckOutputs {
     };
   }
 
+  /** What all logs so far are good for together. */
+  get together(): LogsTogether {
+    return logsTogether(this.#shares);
+  }
+
   /** Takes in the next log. @throws E_WRITE */
-  add({ json, checked, summary }: Outcome): void {
+  add({ json, checked, summary, share }: Outcome): void {
+    if (share !== null) this.#shares.push(share);
     if (json !== null) this.#put(`${this.#count === 0 ? jsonHead : ','}\n    ${json}`);
     if (checked !== null) this.#checked.push(checked);
     if (this.#choices.summary !== undefined) this.#summaries.push(summary);
@@ -96,7 +102,7 @@ export class CheckOutputs {
     const from = this.#io.cwd;
     if (report !== undefined) {
       const { renderCheck } = await import('@pullproof/report');
-      const result: CheckResult = { schema, logs: this.#checked };
+      const result: CheckResult = { schema, logs: this.#checked, together: this.together };
       writeOutput(report, renderCheck(result), from, 'report', this.#options);
     }
     if (summary !== undefined) {
@@ -109,7 +115,7 @@ export class CheckOutputs {
       (await import('../parquet/writeSummary.js')).writeSummary(this.#seen.summaries, this.#table, from, this.#options);
     }
     if (json === undefined) return;
-    this.#put(jsonTail);
+    this.#put(`\n  ],\n  "together": ${jsonPart(this.together, '  ')}\n}\n`);
     if (json === '-') for (const piece of this.#pieces) this.#io.stdout.write(piece);
     this.#json?.finish();
     this.#json = null;

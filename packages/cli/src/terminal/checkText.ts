@@ -1,121 +1,167 @@
-import { type CheckedLog, rpmText } from '@pullproof/core';
-import { displayUnits, logUnits, numberText } from '@pullproof/figures';
+import type { CheckedLog, Finding } from '@pullproof/core';
+import { numberText } from '@pullproof/figures';
+import { dialectText, headline, nextLines, unitText, withoutPath, workLines } from './checkWords.js';
 import { inertText } from './inertText.js';
 import { table, wrapped } from './layout.js';
 import { findingText } from './problemText.js';
-import { pullCautionLines } from './pullCaution.js';
 import { type Style, shownBy } from './style.js';
 
-/** What is in one log, as text for a terminal. */
-export function checkText(log: CheckedLog, style: Style): string {
+/** Lines that one log may take; the rest comes with --all. */
+export const mostLines = 30;
+const pullsShown = 5;
+const findingLines = 8;
+
+/**
+ * What one log is good for, then its pulls, then its channels, in at most thirty lines.
+ *
+ * @param alone false where what several logs lack together was said above
+ */
+export function checkText(log: CheckedLog, style: Style, alone: boolean = true): string {
   const plain = (text: string, longest?: number) => shownBy(inertText(text, longest), style);
-  const findings = log.findings.flatMap((finding) => wrapped(findingText(finding, style), style.width, '  ', '    '));
-  const head = style.bold(plain(log.path === '-' ? 'standard input' : log.path));
-  if (log.dialect === null) return `${[head, ...findings, ''].join('\n')}\n`;
-  const { delimiter, decimal, encoding, evidence } = log.dialect;
-  const dropped = log.rowsDropped === 0 ? '' : `, ${numberText(log.rowsDropped, 0)} dropped`;
-  const lines = [
-    head,
-    `  ${numberText(log.rows, 0)} rows${dropped}${log.durationS === null ? '' : `, ${log.durationS.toFixed(1)} s`}`,
-    ...wrapped(
-      plain(`columns parted by ${delimiterName(delimiter)}, decimal ${decimal === ',' ? 'comma' : 'point'}, ${encoding} (${evidence})`),
-      style.width,
-      '  ',
-    ),
+  const name = log.path === '-' ? 'standard input' : log.path;
+  const { fitness = [], dialect } = log;
+  if (dialect === null) {
+    const errors = log.findings.flatMap((finding) => wrapped(findingText(withoutPath(finding), style), style.width, '  ', '    '));
+    return `${[style.bold(plain(name)), ...errors, ''].join('\n')}\n`;
+  }
+  const words = headline(fitness);
+  const head = wrapped(plain(words === '' ? name : `${name}: ${words}`), style.width, '', '  ').map((line) => style.bold(line));
+  const top = [
+    ...head,
+    ...workLines(fitness, style),
+    ...(alone ? nextLines(fitness, style) : []),
+    ...findingsInShort(log.findings, style),
     '',
-    ...table(
-      [
-        { title: 'column', flexible: true },
-        { title: 'is' },
-        { title: 'unit' },
-        { title: 'new reading every', align: 'right' },
-        { title: 'missing', align: 'right' },
-      ],
-      log.channels.map(({ name, quantity, unit, standing, refreshS, missing }) => [
-        plain(name, 60),
-        quantity === null ? 'unknown' : standing === 'recognised' ? quantity : `${quantity}, ${standing}`,
-        plain(unit, 12),
-        refreshS === null ? '-' : plain(refreshText(refreshS)),
-        numberText(missing, 0),
-      ]),
-      style,
-    ),
-    ...log.channels
-      .filter(({ standing }) => standing === 'guessed')
-      .flatMap(({ name, quantity, unit, evidence }) =>
-        wrapped(plain(`guessed: "${name}" is ${quantity ?? 'unknown'}, ${unit}: ${evidence}`), style.width, '  ', '    '),
-      ),
+    ...sections(log, style),
     '',
-    ...(log.stretches.length === 0
-      ? ['  No pull, idle, cruise, coast or pass was found.']
+  ];
+  const facts = factLines(log, style);
+  const room = mostLines - top.length - facts.length - 1;
+  return `${[...top, ...channelLines(log, Math.max(3, room), style), ...facts, ''].join('\n')}\n`;
+}
+
+/** Findings by their first sentence, errors and warnings first; what does not fit is counted. */
+function findingsInShort(findings: readonly Finding[], style: Style): string[] {
+  const rank = { error: 0, warning: 1, note: 2 } as const;
+  const sorted = [...findings].sort((a, b) => rank[a.severity] - rank[b.severity]);
+  const lines: string[] = [];
+  let shown = 0;
+  for (const finding of sorted) {
+    const { message, fix } = finding;
+    const whole = wrapped(findingText(withoutPath(finding), style), style.width, '  ', '    ');
+    const short = { ...withoutPath(finding), message: firstSentence(message), fix: whole.length > 3 ? '' : firstSentence(fix) };
+    const text = wrapped(findingText(short, style).replace('  [', ' ['), style.width, '  ', '    ');
+    if (lines.length + text.length > findingLines) break;
+    lines.push(...text);
+    shown++;
+  }
+  const left = sorted.length - shown;
+  return left === 0
+    ? lines
+    : [...lines, `  ${shown === 0 ? '' : '… and '}${left} more ${left === 1 ? 'finding' : 'findings'}: --all`].map((line) =>
+        shownBy(line, style),
+      );
+}
+
+function firstSentence(text: string): string {
+  return /^.*?[.:](?=\s+[A-Z“"]|$)/.exec(text)?.[0].replace(/:$/, '.') ?? text;
+}
+
+/** Pulls and passes one by one, everything else summed up. */
+function sections({ stretches }: CheckedLog, style: Style): string[] {
+  if (stretches.length === 0) return ['  No pull, idle, cruise, coast or pass found.'];
+  const single = stretches.filter(({ kind }) => kind === 'pull' || kind === 'pass');
+  const rows = single
+    .slice(0, pullsShown)
+    .map(({ kind, startS, endS, fromRpm, toRpm }) => [
+      kind,
+      startS.toFixed(1),
+      endS.toFixed(1),
+      fromRpm === null || toRpm === null ? '-' : `${numberText(fromRpm, 0)} to ${numberText(toRpm, 0)}`,
+    ]);
+  const shown =
+    rows.length === 0
+      ? []
+      : table(
+          [{ title: 'section' }, { title: 'from s', align: 'right' }, { title: 'to s', align: 'right' }, { title: 'rpm', align: 'right' }],
+          rows,
+          style,
+        );
+  const left = single.length - rows.length;
+  if (left > 0) shown[shown.length - 1] += `  (and ${left} more)`;
+  const sums = (['idle', 'cruise', 'coast'] as const).flatMap((kind) => {
+    const some = stretches.filter((stretch) => stretch.kind === kind);
+    const seconds = some.reduce((sum, { startS, endS }) => sum + endS - startS, 0);
+    return some.length === 0 ? [] : [`${kind} ${numberText(seconds, 0)} s in ${some.length} ${some.length === 1 ? 'section' : 'sections'}`];
+  });
+  return [...shown, ...(sums.length === 0 ? [] : [`  ${sums.join(', ')}`])];
+}
+
+/** The channels that need a look, then the others in the file's order, as many as there is room for. */
+function channelLines({ channels, rows }: CheckedLog, room: number, style: Style): string[] {
+  const plain = (text: string, longest?: number) => shownBy(inertText(text, longest), style);
+  const values = channels.filter(({ quantity }) => quantity !== 'time');
+  const known = values.filter(({ quantity }) => quantity !== null);
+  const odd = (channel: (typeof values)[number]): boolean => channel.standing === 'guessed' || channel.missing > 0.01 * rows;
+  const weight = (channel: (typeof values)[number]): number => (odd(channel) ? 0 : 1 + importance(channel.quantity!));
+  const fits = room - 1 >= known.length + (known.length < values.length ? 1 : 0);
+  const most = fits ? known.length : Math.max(1, room - 2);
+  const chosen = new Set([...known].sort((a, b) => weight(a) - weight(b)).slice(0, most));
+  const shown = known.filter((channel) => chosen.has(channel));
+  const lines =
+    shown.length === 0
+      ? []
       : table(
           [
-            { title: 'stretch' },
-            { title: 'from s', align: 'right' },
-            { title: 'to s', align: 'right' },
-            { title: 'rpm', align: 'right' },
-            { title: 'rows', align: 'right' },
+            { title: 'column', flexible: true },
+            { title: 'read as' },
+            { title: 'updates', align: 'right' },
+            { title: 'missing', align: 'right' },
+            { title: '' },
           ],
-          log.stretches.map((stretch) => [
-            stretch.kind,
-            stretch.startS.toFixed(1),
-            stretch.endS.toFixed(1),
-            stretch.fromRpm === null || stretch.toRpm === null
-              ? '-'
-              : `${numberText(stretch.fromRpm, 0)} to ${numberText(stretch.toRpm, 0)}`,
-            `${stretch.firstRow} to ${stretch.lastRow}`,
+          shown.map(({ name, quantity, unit, reference, standing, refreshS, missing }) => [
+            plain(name, 60),
+            plain(unit === '' ? quantity! : `${quantity}, ${unitText(unit, reference)}`, 60),
+            refreshS === null ? '-' : updatesText(refreshS.median),
+            numberText(missing, 0),
+            standing === 'guessed' || standing === 'stated' ? `(${standing})` : '',
           ]),
           style,
-        )),
-    ...[...new Set(log.stretches.map(({ kind, evidence }) => `${kind} told by ${evidence}`))].flatMap((line) =>
-      wrapped(plain(line), style.width, '  ', '    '),
-    ),
-    ...fitnessLines(log, style),
-    '',
-    ...findings,
-    ...(findings.length === 0 ? [] : ['']),
+        );
+  const more = known.length - shown.length;
+  const unknown = values.length - known.length;
+  const rest = [
+    ...(more > 0 ? [`${more} more, ${shown.length > 0 ? 'all ' : ''}recognized`] : []),
+    ...(unknown > 0 ? [`${unknown} not used`] : []),
   ];
-  return `${lines.join('\n')}\n`;
+  return rest.length === 0 ? lines : [...lines, plain(`  … and ${rest.join('; ')}: --all`)];
 }
 
-/** What the log is fit for, and what to log next. */
-function fitnessLines(log: CheckedLog, style: Style): string[] {
-  const { fitness = [], steady, coverage } = log;
-  const pressure = displayUnits[logUnits(log)].pressure;
-  const plain = (text: string) => shownBy(inertText(text, 400), style);
-  const idle = steady?.idle ?? null;
-  const idleText =
-    idle === null
-      ? []
-      : [
-          `warm idle at ${rpmText(idle.engineSpeedRpm.mean)} (spread ${numberText(idle.engineSpeedRpm.spread, 0)})${idle.manifoldPressurePa === null ? '' : `, ${numberText(pressure.fromSi(idle.manifoldPressurePa.mean), 1)} ${pressure.symbol}`}${idle.lambda === null ? '' : `, lambda ${idle.lambda.mean.toFixed(3)}`}${idle.trim === null ? '' : `, trims ${(100 * idle.trim.mean).toFixed(1)} %`}`,
-        ];
-  const coverageText =
-    coverage === null || coverage === undefined
-      ? []
-      : [
-          `load map: ${coverage.cells.length} cells of engine speed and ${coverage.load.replace('-', ' ')} visited, ${(100 * coverage.share).toFixed(0)} % of those between the ends`,
-        ];
-  const lines = fitness.flatMap(({ work, verdict, found, missing, next }) => [
-    ...wrapped(
-      plain(`for ${work} work: ${verdict}. ${found}${missing.length === 0 ? '' : ` Missing: ${missing.join(', ')}.`}`),
-      style.width,
-      '  ',
-      '    ',
-    ),
-    ...next.flatMap((text) => wrapped(plain(`log next: ${text}`), style.width, '    ', '      ')),
-    ...(work === 'pull' && next.length > 0 ? pullCautionLines(style, '    ') : []),
-  ]);
-  const facts = [...idleText, ...coverageText].flatMap((line) => wrapped(plain(line), style.width, '  ', '    '));
-  return lines.length === 0 && facts.length === 0 ? [] : ['', ...facts, ...lines];
+/** Channels that most answers rest on, most first. */
+const important: readonly string[] = [
+  'engine-speed',
+  'road-speed',
+  'gps-speed',
+  'pedal',
+  'throttle',
+  'manifold-pressure',
+  'lambda',
+  'intake-temperature',
+];
+
+function importance(quantity: string): number {
+  const at = important.indexOf(quantity);
+  return at < 0 ? important.length : at;
 }
 
-function refreshText({ median, low, high }: { readonly median: number; readonly low: number; readonly high: number }): string {
-  const seconds = (value: number) => Number(value.toPrecision(2)).toString();
-  return low === high ? `${seconds(median)} s` : `${seconds(median)} s (${seconds(low)}–${seconds(high)})`;
+/** How often a channel is new: `20/s`, or `every 1.3 s`. */
+function updatesText(medianS: number): string {
+  if (!(medianS > 0)) return '-';
+  return medianS > 0.7 ? `every ${Number(medianS.toPrecision(2))} s` : `${Number((1 / medianS).toPrecision(2))}/s`;
 }
 
-function delimiterName(delimiter: string): string {
-  const names: Readonly<Record<string, string>> = { ',': 'comma', ';': 'semicolon', '\t': 'tab', '|': 'pipe' };
-  return names[delimiter] ?? delimiter;
+function factLines({ rows, rowsDropped, durationS, dialect }: CheckedLog, style: Style): string[] {
+  const dropped = rowsDropped === 0 ? '' : ` (${numberText(rowsDropped, 0)} skipped)`;
+  const lasting = durationS === null ? '' : `, ${numberText(durationS, 1)} s`;
+  return wrapped(shownBy(`${numberText(rows, 0)} rows${dropped}${lasting}; ${dialectText(dialect!)}`, style), style.width, '  ');
 }

@@ -2,7 +2,7 @@ import { logCoverage, logFitness, steadyOf } from '../answers/index.js';
 import { findChannel, type Log } from '../log/index.js';
 import { logCeilings } from '../pulls/index.js';
 import type { CheckedLog } from '../result/index.js';
-import { findStretches, quantileOf, rowsOf } from '../stretches/index.js';
+import { findStretches, type MotionSignals, quantileOf, rowsOf } from '../stretches/index.js';
 
 /**
  * What is in a log, and whether it is fit for use: channels, refresh, stretches, findings.
@@ -36,10 +36,11 @@ export function checkLog(log: Log): CheckedLog {
     rows: log.rows,
     rowsDropped: log.rowsDropped,
     durationS: log.rows < 2 ? null : log.timeS[log.rows - 1]! - log.timeS[0]!,
-    channels: log.channels.map(({ name, quantity, unit, standing, evidence, refreshS, missing }) => ({
+    channels: log.channels.map(({ name, quantity, unit, reference, standing, evidence, refreshS, missing }) => ({
       name,
       quantity,
       unit,
+      reference,
       standing,
       evidence,
       refreshS,
@@ -56,6 +57,7 @@ export function checkLog(log: Log): CheckedLog {
         firstRow: log.rowNumbers[from] ?? 0,
         lastRow: log.rowNumbers[Math.max(from, to - 1)] ?? 0,
         gear: null,
+        ...(stretch.kind === 'pull' ? { rpmPerMps: ratioOf(log, signals, from, to) } : {}),
         evidence: stretch.evidence,
       };
     }),
@@ -65,6 +67,18 @@ export function checkLog(log: Log): CheckedLog {
     fitness: logFitness(log, stretchesFound, steady, ceilings.results),
     findings,
   };
+}
+
+/** Engine speed over road speed of a pull, rpm per m/s: the middle over its rows; null where no road speed tells. */
+function ratioOf(log: Log, { engine, road }: MotionSignals, from: number, to: number): number | null {
+  if (engine === null || road === null) return null;
+  const ratios: number[] = [];
+  for (let i = from; i < Math.min(to, log.rows); i++) {
+    const speedMps = road.channel.values[i]!;
+    const ratio = engine.channel.values[i]! / speedMps;
+    if (speedMps > 3 && ratio > 0) ratios.push(ratio);
+  }
+  return ratios.length < 3 ? null : quantileOf(ratios, 0.5);
 }
 
 /** The weather's pressure where the log itself has it. */

@@ -1,3 +1,4 @@
+export { type LogShare, logsTogether, shareOf } from '../answers/index.js';
 export { checkLog } from './checkLog.js';
 export { forecastTrial } from './forecastTrial.js';
 export { type PlanOptions, planTrial } from './planTrial.js';

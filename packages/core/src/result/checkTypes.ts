@@ -7,11 +7,32 @@ export type LogWork = 'idle' | 'cruise' | 'pull';
 export interface FitnessResult {
   readonly work: LogWork;
   readonly verdict: 'fit' | 'fit with gaps' | 'not fit';
+  /** Pulls, or seconds of warm idle or steady speed. */
+  readonly amount: number;
   /** What there is, in words. */
   readonly found: string;
   readonly missing: readonly string[];
   /** What to log next, most useful first. */
   readonly next: readonly string[];
+}
+
+/** Pulls that turned over the same ratio of engine speed to road speed. */
+export interface GearPulls {
+  /** Engine speed over road speed, rpm per m/s; null where no road speed tells. */
+  readonly rpmPerMps: number | null;
+  readonly pulls: number;
+  readonly logs: number;
+}
+
+/** What several logs are good for together. */
+export interface LogsTogether {
+  /** Logs that could be read. */
+  readonly logs: number;
+  readonly works: readonly FitnessResult[];
+  /** Pulls by gear, most first. */
+  readonly gears: readonly GearPulls[];
+  /** What is still missing for a comparison of two setups; empty where enough was logged. */
+  readonly missingForComparison: readonly string[];
 }
 
 /** Which cells of engine speed × load a log visited. */

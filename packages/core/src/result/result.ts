@@ -4,7 +4,7 @@ import type { IdleComparison } from '../fuel/index.js';
 import type { Budget, BudgetCheck, TwoWayWind } from './budgetTypes.js';
 import type { CalculatedResult } from './calculatedTypes.js';
 import type { ChangeSheetResult } from './changeSheetTypes.js';
-import type { CoverageResult, FitnessResult, SteadyResult } from './checkTypes.js';
+import type { CoverageResult, FitnessResult, LogsTogether, SteadyResult } from './checkTypes.js';
 import type { Contradiction } from './contradictionTypes.js';
 import type { BandBounds, CurveResult, StatedValue } from './curveTypes.js';
 import type { EstimatorResult } from './estimatorTypes.js';
@@ -250,6 +250,8 @@ export interface CheckedLog {
     readonly name: string;
     readonly quantity: string | null;
     readonly unit: string;
+    /** For pressures: what zero means; null otherwise. */
+    readonly reference?: 'absolute' | 'gauge' | null;
     readonly standing: string;
     readonly evidence: string;
     readonly refreshS: { readonly median: number; readonly low: number; readonly high: number } | null;
@@ -264,6 +266,8 @@ export interface CheckedLog {
     readonly firstRow: number;
     readonly lastRow: number;
     readonly gear: number | null;
+    /** For pulls: engine speed over road speed, rpm per m/s; null where no road speed tells. */
+    readonly rpmPerMps?: number | null;
     /** What told it: pedal, throttle, load, pressure, acceleration. */
     readonly evidence: string;
   }[];
@@ -281,4 +285,6 @@ export interface CheckedLog {
 export interface CheckResult {
   readonly schema: 'pullproof/check@1';
   readonly logs: readonly CheckedLog[];
+  /** What all logs are good for together. */
+  readonly together?: LogsTogether;
 }

@@ -2,6 +2,8 @@ import type { SteadyHealth } from '../../fuel/index.js';
 import { findChannel, type Log, type Quantity } from '../../log/index.js';
 import type { CeilingResult, FitnessResult, LogWork } from '../../result/index.js';
 import type { FoundStretches } from '../../stretches/index.js';
+import { numberText, rpmText } from '../../units/index.js';
+import { isCold } from '../mixture/steadyOf.js';
 
 interface Need {
   /** Any of these will do. */
@@ -12,7 +14,7 @@ interface Need {
 }
 
 const mixture: readonly Need[] = [
-  { any: ['lambda'], name: 'lambda of a wideband sensor' },
+  { any: ['lambda'], name: 'wideband lambda' },
   { any: ['manifold-pressure', 'air-mass-flow', 'load'], name: 'manifold pressure or air flow' },
 ];
 
@@ -45,8 +47,8 @@ const needs: Readonly<Record<LogWork, readonly Need[]>> = {
 };
 
 /** Common practice, no source. */
-const enoughSteadyS = 30;
-const enoughPulls = 3;
+export const enoughSteadyS = 30;
+export const enoughPulls = 3;
 /** Slower than this a pull of five seconds has too few readings of engine speed to tell a step of power. */
 const slowestRefreshS = 0.1;
 
@@ -81,23 +83,20 @@ function channelsMissing(log: Log, work: LogWork): { readonly missing: string[];
 
 function steadyFitness(log: Log, found: FoundStretches, work: 'idle' | 'cruise', health: SteadyHealth | null): FitnessResult {
   const { missing, must } = channelsMissing(log, work);
-  const next: string[] = [];
-  const seconds = found.others.filter(({ kind }) => kind === work).reduce((sum, { startS, endS }) => sum + endS - startS, 0);
-  const words = work === 'idle' ? 'warm idle' : 'steady cruise';
-  if (seconds < enoughSteadyS) {
-    next.push(
-      work === 'idle'
-        ? 'Half a minute of idle with the engine warm, everything electrical off, car still.'
-        : 'Half a minute of steady driving in top gear at each of two or three speeds.',
-    );
-  }
-  if (missing.length > 0) next.push(`The same with ${missing.join(', ')} in the log.`);
-  const none = health === null || must;
+  const spans = found.others.filter(({ kind }) => kind === work);
+  const seconds = (some: typeof spans): number => some.reduce((sum, { startS, endS }) => sum + endS - startS, 0);
+  const warmS = seconds(spans.filter((span) => !isCold(log, span)));
+  const coldS = seconds(spans) - warmS;
+  const short = warmS < enoughSteadyS;
+  const next = steadyNext(work, short, missing);
+  const cold = coldS >= 1 ? ` (${coldS.toFixed(0)} s more with a cold engine)` : '';
+  const none = work === 'idle' ? 'no warm idle' : 'no steady speed with a warm engine';
   return {
     work,
-    verdict: none ? 'not fit' : next.length > 0 ? 'fit with gaps' : 'fit',
-    found: seconds === 0 ? `No ${words} was found.` : `${seconds.toFixed(0)} s of ${words}.`,
-    missing: [...(seconds < enoughSteadyS ? [`${words} of ${enoughSteadyS} s`] : []), ...missing],
+    verdict: health === null || must ? 'not fit' : next.length > 0 ? 'fit with gaps' : 'fit',
+    amount: warmS,
+    found: `${warmS < 1 ? none : `${warmS.toFixed(0)} s ${work === 'idle' ? 'of warm idle' : 'at steady speed'}`}${cold}`,
+    missing: [...(short ? [work === 'idle' ? `${enoughSteadyS} s of warm idle` : `${enoughSteadyS} s at steady speed`] : []), ...missing],
     next,
   };
 }
@@ -106,29 +105,54 @@ function pullFitness(log: Log, found: FoundStretches, ceilings: readonly Ceiling
   const { missing, must } = channelsMissing(log, 'pull');
   const gaps: string[] = [];
   const next: string[] = [];
-  const count = found.pulls.length;
-  if (count < enoughPulls) {
-    gaps.push(`${enoughPulls} pulls`);
-    next.push('At least three full-load pulls in one gear, from low engine speed to the redline, each way along one road.');
-  }
+  const { pulls } = found;
+  const count = pulls.length;
+  if (count < enoughPulls) gaps.push(`${enoughPulls} pulls`);
   const refreshS = found.signals.engine?.channel.refreshS?.median ?? null;
   if (refreshS !== null && refreshS > slowestRefreshS) {
-    gaps.push(`engine speed ten times a second (it is read every ${refreshS.toFixed(2)} s)`);
-    next.push('Fewer channels at once, so that engine speed is read at least ten times a second.');
+    gaps.push(`engine speed 10 times a second (it updates every ${refreshS.toFixed(2)} s)`);
+    next.push(slowNext);
   }
   for (const { quantity, verdict, side } of ceilings) {
     if (verdict !== 'certain') continue;
-    gaps.push(`${quantity.replace('-', ' ')} that is not cut off`);
-    next.push(
-      `${quantity === 'lambda' ? 'Lambda' : 'Pressure or air flow'} through a channel whose range reaches ${side === 'upper' ? 'higher' : 'lower'}.`,
-    );
+    gaps.push(`${quantity.replace('-', ' ')} that is not pegged`);
+    next.push(`Log ${quantity.replace('-', ' ')} through a channel whose range goes ${side === 'upper' ? 'higher' : 'lower'}.`);
   }
-  if (missing.length > 0) next.push(`The same with ${missing.join(', ')} in the log.`);
+  if (count < enoughPulls) next.push(pullNext);
+  if (missing.length > 0) next.push(logToo(missing));
   return {
     work: 'pull',
     verdict: count === 0 || must ? 'not fit' : next.length > 0 ? 'fit with gaps' : 'fit',
-    found: count === 0 ? 'No full-load pull was found.' : `${count} full-load ${count === 1 ? 'pull' : 'pulls'}.`,
+    amount: count,
+    found: count === 0 ? 'no full-throttle pull' : `${count} at full throttle, ${pullsText(pulls)}`,
     missing: [...gaps, ...missing],
     next,
   };
+}
+
+/** What to do where the logger asks for too much at once. */
+export const slowNext: string = 'Log fewer channels at once, so that engine speed updates at least 10 times a second.';
+
+/** What to do for more pulls. */
+export const pullNext: string = 'Make at least three full-throttle pulls in one gear, from low rpm to redline, each way along one road.';
+
+/** What to do for idle or cruise. */
+export function steadyNext(work: 'idle' | 'cruise', short: boolean, missing: readonly string[]): string[] {
+  const more =
+    work === 'idle'
+      ? 'Idle for 30 s: engine warm, accessories off, car stopped.'
+      : 'Hold a steady speed in top gear for 30 s, at each of two or three speeds.';
+  return [...(missing.length > 0 ? [logToo(missing)] : []), ...(short ? [more] : [])];
+}
+
+export function logToo(missing: readonly string[]): string {
+  return `Log ${missing.join(', ')} as well.`;
+}
+
+function pullsText(pulls: FoundStretches['pulls']): string {
+  const speeds = pulls.flatMap(({ fromRpm, toRpm }) => (fromRpm === null || toRpm === null ? [] : [fromRpm, toRpm]));
+  const lasting = pulls.map(({ startS, endS }) => endS - startS);
+  const [least, most] = [Math.min(...lasting), Math.max(...lasting)].map((seconds) => seconds.toFixed(0));
+  const spanned = speeds.length === 0 ? '' : `${numberText(Math.min(...speeds), 0)} to ${rpmText(Math.max(...speeds))}, `;
+  return `${spanned}${least === most ? `${least} s${pulls.length > 1 ? ' each' : ''}` : `${least} to ${most} s each`}`;
 }

@@ -57,7 +57,8 @@ export function steadyOf(sources: readonly SteadySource[], kind: 'idle' | 'cruis
   }
 }
 
-function isCold(log: Log, stretch: { readonly startS: number; readonly endS: number }): boolean {
+/** True where the coolant says that the engine is not warm yet. */
+export function isCold(log: Log, stretch: { readonly startS: number; readonly endS: number }): boolean {
   const coolant = findChannel(log, 'coolant-temperature');
   if (coolant === null) return false;
   const { from, to } = rowsOf(log, stretch);
