@@ -105,7 +105,7 @@ describe('the first screen', () => {
   it('puts first what could explain the difference, and only names what could not', () => {
     const text = words('airExplains');
     expect(text.indexOf('air density 0.0719')).toBeLessThan(text.indexOf('spark advance 17.2'));
-    expect(text).toContain('could explain it , about +8 hp');
+    expect(text).toContain('could explain it , about +7.8 hp');
     expect(text).toContain('Changed, but cannot explain it: charge temperature at the start of the pull 100.5 → 107.1 °F');
   });
 

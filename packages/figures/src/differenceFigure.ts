@@ -4,7 +4,7 @@ import { axis, baseLayout, engineSpeedAxis, levelTitle } from './baseLayout.js';
 import { tableSpeeds } from './curveFigure.js';
 import { type DisplayUnit, displayUnits, inDisplayUnit } from './displayUnits.js';
 import { emptyFigure, type Figure, type FigureTable, type KeyEntry, type PlotlyObject } from './figure.js';
-import { bandText, numberText, plotNumber } from './numberText.js';
+import { bandText, changeBandText, numberText, plotNumber } from './numberText.js';
 
 type Values = readonly (number | null)[];
 
@@ -200,8 +200,7 @@ function differenceKey({ airLow }: ShownDifference): KeyEntry[] {
 
 /** A region as a sentence: `gain from 2,900 to 4,700 rpm: +11 hp (+4 to +18)`. */
 export function regionText(region: Region, unit: DisplayUnit): string {
-  const [mean, low, high] = [region.meanW, region.lowW, region.highW].map((value) => inDisplayUnit(value, unit));
-  const text = bandText(mean, low, high, { decimals: unit.decimals, unit: unit.symbol, signed: true });
+  const text = changeBandText(unit.fromSi(region.meanW), unit.fromSi(region.lowW), unit.fromSi(region.highW), unit.symbol);
   return `${region.verdict} from ${numberText(region.fromRpm, 0)} to ${numberText(region.toRpm, 0)} rpm: ${text}`;
 }
 

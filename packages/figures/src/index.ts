@@ -26,7 +26,7 @@ export { type Interval, intervalsFigure } from './intervalsFigure.js';
 export { labelText } from './labelText.js';
 export { logUnits } from './logUnits.js';
 export { mixtureDriftFigure } from './mixtureDriftFigure.js';
-export { bandText, numberText, significantText } from './numberText.js';
+export { bandText, changeBandText, changeText, numberText, significantText } from './numberText.js';
 export { palette, type Role, type SetupStyle, setupStyle, type Theme } from './palette.js';
 export { powerFigure, torqueFigure } from './powerFigure.js';
 export { pullSpreadFigure } from './pullSpreadFigure.js';

@@ -1,6 +1,6 @@
-import { numberText } from '@pullproof/core';
+import { changeText, numberText } from '@pullproof/core';
 
-export { numberText };
+export { changeText, numberText };
 
 /** A number to a count of significant digits, for values whose size is not known beforehand. */
 export function significantText(value: number | null | undefined, digits = 3): string {
@@ -14,6 +14,11 @@ export function significantText(value: number | null | undefined, digits = 3): s
 /** Fewer digits for a file that is to stay small: 5 significant ones are finer than a pixel. */
 export function plotNumber(value: number | null | undefined): number | null {
   return value === null || value === undefined || !Number.isFinite(value) ? null : Number(value.toPrecision(5));
+}
+
+/** A change of power with its bounds: `+11 hp (+4.2 to +18)`; without the unit where its column names it. */
+export function changeBandText(value: number, low: number, high: number, unit = ''): string {
+  return `${changeText(value)}${unit === '' ? '' : ` ${unit}`} (${changeText(low)} to ${changeText(high)})`;
 }
 
 /** Value with its bounds: `+11 hp (+4 to +18)`. */

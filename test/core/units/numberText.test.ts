@@ -1,4 +1,4 @@
-import { numberText, rpmText } from '@pullproof/core';
+import { changeText, numberText, rpmText } from '@pullproof/core';
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 
@@ -36,4 +36,18 @@ it.each([
   [Number.NaN, '– rpm'],
 ])('an engine speed of %d is read as %s', (rpm, text) => {
   expect(rpmText(rpm)).toBe(text);
+});
+
+describe('changeText', () => {
+  it.each([
+    [-10.92, '−11'],
+    [9.95, '+10'],
+    [9.94, '+9.9'],
+    [-0.04, '0.0'],
+    [1234.5, '+1,235'],
+    [null, '–'],
+    [Number.NaN, '–'],
+  ])('writes %s as %s', (value, text) => {
+    expect(changeText(value)).toBe(text);
+  });
 });

@@ -1,5 +1,5 @@
 import { type ChangedBesides, type ComparisonResult, type OverallResult, regionNote, type TrialResult } from '@pullproof/core';
-import { displayUnitFor, displayUnits, numberText, significantText, type UnitSystem } from '@pullproof/figures';
+import { changeText, displayUnitFor, displayUnits, numberText, significantText, type UnitSystem } from '@pullproof/figures';
 import { calculatedLines } from './calculatedText.js';
 import { reportLine, toldLines } from './closingText.js';
 import { differencePlot } from './differencePlot.js';
@@ -62,7 +62,7 @@ function answerLines({ before, after, sentence, reasons }: OverallResult, style:
 function comparisonLines(comparison: ComparisonResult | undefined, units: UnitSystem, style: Style): string[] {
   if (comparison === undefined) return [];
   const power = displayUnits[units].power;
-  const shown = (watts: number) => plain(numberText(power.fromSi(watts), 1, { signed: true }), style);
+  const shown = (watts: number) => plain(changeText(power.fromSi(watts)), style);
   const regions = comparison.regions.map((region) => [
     `${numberText(region.fromRpm, 0)} to ${numberText(region.toRpm, 0)}`,
     region.verdict,

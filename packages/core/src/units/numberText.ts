@@ -22,6 +22,24 @@ export function numberText(value: number | null | undefined, decimals: number, o
 }
 
 /**
+ * A change of power as people read it, wherever it stands: with its sign, one decimal below 10, none from there on.
+ *
+ * @param value in the unit that is shown beside it, such as hp; null or not finite becomes `–`
+ * @returns the text
+ * @example
+ * ```ts
+ * import { changeText } from '@pullproof/core';
+ * changeText(-10.92); // => '−11'
+ * changeText(3.84); // => '+3.8'
+ * ```
+ */
+export function changeText(value: number | null | undefined): string {
+  // What would be shown as 10.0 is shown as 10.
+  const small = value !== null && value !== undefined && Math.abs(value) < 9.95;
+  return numberText(value, small ? 1 : 0, { signed: true });
+}
+
+/**
  * An engine speed as people read it.
  *
  * @param engineSpeedRpm rpm; null or not finite becomes `–`

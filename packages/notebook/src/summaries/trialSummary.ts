@@ -1,7 +1,7 @@
 import type { TrialResult } from '@pullproof/core';
-import { displayUnits, numberText, plainUnit } from '@pullproof/figures';
+import { changeText, displayUnits, numberText, plainUnit } from '@pullproof/figures';
 import type { SummaryNumber, SummaryParts } from './summaryParts.js';
-import { boundsText, cautionsOf, statedRow, valueText } from './words.js';
+import { cautionsOf, statedRow, valueText } from './words.js';
 
 /** Did it help? */
 export function trialSummary(result: TrialResult): SummaryParts {
@@ -27,8 +27,8 @@ function regionRows({ before, after, regions, wheelPowerW }: TrialResult['compar
   const { power } = displayUnits[units];
   return regions.map(({ fromRpm, toRpm, verdict, meanW, lowW, highW }) => ({
     what: `${before} to ${after}, ${numberText(fromRpm, 0)} to ${numberText(toRpm, 0)} rpm: ${verdict}`,
-    value: valueText(meanW, power, true),
-    band: `${boundsText(lowW, highW, power, true)} (${Math.round(100 * wheelPowerW.level)} %)`,
+    value: `${changeText(power.fromSi(meanW))} ${power.symbol}`,
+    band: `${changeText(power.fromSi(lowW))} to ${changeText(power.fromSi(highW))} (${Math.round(100 * wheelPowerW.level)} %)`,
     standing: 'measured',
   }));
 }

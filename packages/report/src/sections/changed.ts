@@ -1,5 +1,5 @@
 import type { ChangedBesides, ComparisonResult, TrialResult } from '@pullproof/core';
-import { displayUnits, numberText } from '@pullproof/figures';
+import { changeText, displayUnits, numberText } from '@pullproof/figures';
 import { type Html, html, shortName } from '../html.js';
 import type { ReportSection } from '../section.js';
 import { tableBlock } from '../table.js';
@@ -77,15 +77,13 @@ function changes(comparison: ComparisonResult, result: TrialResult, severalPairs
   const idle = named('no clear change');
   const heading = severalPairs ? html`<h3>${pairText(comparison)}</h3>` : null;
   if (all.length === 0) return html`${heading}<p class="small">${nothingElse}.</p>`;
-  return html`${heading}${could.length === 0 ? null : html`<ul class="changed">${could.map((change) => html`<li>${changeText(change, result)}</li>`)}</ul>`}
+  return html`${heading}${could.length === 0 ? null : html`<ul class="changed">${could.map((change) => html`<li>${changeLine(change, result)}</li>`)}</ul>`}
 ${couldNot.length === 0 ? null : html`<p class="small muted">Changed, but cannot explain it: ${couldNot}.</p>`}${idle.length === 0 ? null : html`<p class="small muted">Changed, but there is no clear change of power for it to explain: ${idle}.</p>`}`;
 }
 
 function amountText(change: ChangedBesides, result: TrialResult): string | null {
   const { power } = displayUnits[result.units];
-  return change.couldExplainW === null
-    ? null
-    : `${numberText(power.fromSi(change.couldExplainW), power.decimals, { signed: true })} ${power.symbol}`;
+  return change.couldExplainW === null ? null : `${changeText(power.fromSi(change.couldExplainW))} ${power.symbol}`;
 }
 
 /** Why, with the engine speeds that the answer is of. */
@@ -94,7 +92,7 @@ function reasonText({ reason, spanRpm }: ChangedBesides, longest: number): strin
   return spanRpm === null || spanRpm === undefined ? why : `from ${numberText(spanRpm[0], 0)} to ${numberText(spanRpm[1], 0)} rpm: ${why}`;
 }
 
-function changeText(change: ChangedBesides, result: TrialResult): Html {
+function changeLine(change: ChangedBesides, result: TrialResult): Html {
   const amount = amountText(change, result);
   const values = valuesText(change, result);
   return html`<b>${shortName(plainName(change.quantity))}</b>${values === '' ? null : ` ${values}`}: <b>${words[change.couldExplain]}</b>${amount === null ? null : html`, about ${amount}`}. <span class="muted why">${asSentence(reasonText(change, 300))}</span>`;

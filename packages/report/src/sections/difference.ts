@@ -1,5 +1,5 @@
 import { type ComparisonResult, regionNote, type TrialResult } from '@pullproof/core';
-import { bandText, differenceFigure, displayUnits, numberText } from '@pullproof/figures';
+import { changeBandText, differenceFigure, displayUnits, numberText } from '@pullproof/figures';
 import { type Html, html, shortName } from '../html.js';
 import type { Block, ReportSection } from '../section.js';
 import { tableBlock } from '../table.js';
@@ -39,11 +39,7 @@ function regions(comparison: ComparisonResult, result: TrialResult): Html {
     comparison.regions.map((region) => [
       `${numberText(region.fromRpm, 0)} to ${numberText(region.toRpm, 0)}`,
       region.verdict,
-      bandText(power.fromSi(region.meanW), power.fromSi(region.lowW), power.fromSi(region.highW), {
-        decimals: power.decimals,
-        unit: '',
-        signed: true,
-      }),
+      changeBandText(power.fromSi(region.meanW), power.fromSi(region.lowW), power.fromSi(region.highW)),
       `${numberText(region.meanShare * 100, 1, { signed: true })} %`,
       region.verdict === 'no clear change' ? '–' : `${numberText(region.clearFromRpm, 0)} to ${numberText(region.clearToRpm, 0)}`,
     ]),

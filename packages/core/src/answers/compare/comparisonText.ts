@@ -1,6 +1,6 @@
 import { leastPoints, type PowerDifference, type VerdictReasonCode, type VerdictRegion, whyNotTold } from '../../compare/index.js';
 import type { BecauseResult } from '../../result/index.js';
-import { numberText, rpmText } from '../../units/index.js';
+import { changeText, numberText, rpmText } from '../../units/index.js';
 
 /** How numbers are shown to people. */
 export interface PeopleUnits {
@@ -12,17 +12,9 @@ export interface PeopleUnits {
 export function peopleUnits(units: 'metric' | 'imperial'): PeopleUnits {
   const perUnit = units === 'imperial' ? 745.6998715822702 : 1000;
   return {
-    power: (watts) => signed(watts / perUnit),
+    power: (watts) => changeText(watts / perUnit),
     powerSymbol: units === 'imperial' ? 'hp' : 'kW',
   };
-}
-
-/** With sign; a true minus; one decimal below 10. */
-function signed(value: number): string {
-  const digits = Math.abs(value) < 9.95 ? 1 : 0;
-  const text = Math.abs(value).toFixed(digits);
-  const sign = Number(text) === 0 ? '±' : value > 0 ? '+' : '−';
-  return `${sign}${text}`;
 }
 
 const words = ['no', 'one', 'two', 'three', 'four', 'five', 'six', 'seven', 'eight', 'nine', 'ten', 'eleven', 'twelve'];
@@ -77,7 +69,7 @@ export function comparisonSentence(
     const could =
       facts.couldShowW === null
         ? ''
-        : ` A change below about ${units.power(facts.couldShowW).replace(/^[+±]/, '')} ${units.powerSymbol} would not show.`;
+        : ` A change below about ${units.power(facts.couldShowW).replace('+', '')} ${units.powerSymbol} would not show.`;
     const air = facts.reasons.includes('AIR_COULD_EXPLAIN') ? ' What difference there is, the air could explain.' : '';
     const hidden = hiding === undefined ? '' : ` A change may hide: ${hiding.sentence}. ${hiding.settle}`;
     return `No clear change from ${numberText(difference!.engineSpeedRpm[0], 0)} to ${rpmText(difference!.engineSpeedRpm.at(-1))}.${air}${hidden}${could} ${pulls}`;
