@@ -65,7 +65,7 @@ const appended = (text) =>
     };
   });
 const asIs = (text) => text;
-const repeats = ['repeated-recording', 'W_SAME_FILE', 'SAME_FILE'];
+const repeats = ['W_REPEATED_RECORDING', 'W_SAME_FILE', 'SAME_FILE'];
 
 export const recorded = [
   {

@@ -2,7 +2,7 @@ export { calculatedParts, mayHaveFormulas, trialFormulas } from './calculated/ca
 export { logCoverage } from './check/logCoverage.js';
 export { logFitness } from './check/logFitness.js';
 export { type LogShare, logsTogether, shareOf } from './check/logsTogether.js';
-export { comparisons, recordings } from './compare/compareTrial.js';
+export { comparisons } from './compare/compareTrial.js';
 export { regionNote } from './compare/regionNote.js';
 export { supplyParts } from './fuel/supplyParts.js';
 export { contradictions } from './knownTwice/knownTwice.js';

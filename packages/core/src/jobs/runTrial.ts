@@ -8,7 +8,6 @@ import {
   mixtures,
   pressureParts,
   pressures,
-  recordings,
   setupBudget,
   setupResults,
   supplyParts,
@@ -42,7 +41,6 @@ export interface TrialOptions {
 /** Questions whose findings and assumptions the result lists, in this order. */
 const questions = [
   contradictions,
-  recordings,
   idles,
   comparisons,
   trialWarnings,

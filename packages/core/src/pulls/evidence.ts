@@ -20,6 +20,7 @@ import { type OpenedLog, openRun, type ReadLogs, type ReadRun, usedKey } from '.
 import { preparePulls } from './preparePulls.js';
 import { pullLevels } from './pullLevels.js';
 import { recordingOf } from './recordingOf.js';
+import { countedOnce } from './repeatedPulls.js';
 import { twoWayFindings } from './twoWay.js';
 
 /** What a trial is asked besides what stands in it. */
@@ -91,9 +92,11 @@ export function evidenceOf(
   );
   const road = measuredRoad(runs, inputs ?? { fromCoastDowns: [], assumptions: [], findings: [] }, file.path);
   const prepared = preparePulls(road.runs, road.grades);
-  const setups = fitSetups(names, road.runs, prepared.pulls);
   const logs = [...opened.values()];
   const entryOf = (own: RunInputs): ReadRun => opened.get(usedKey(own))!;
+  const recordingOfRun = (own: RunInputs): string => entryOf(own).sha256 ?? recordingOf(entryOf(own).log);
+  const once = countedOnce(prepared.pulls, { recordingOf: recordingOfRun });
+  const setups = fitSetups(names, road.runs, once.pulls);
   const logFindings = logs.flatMap(({ log }) => log.findings);
   let ceilings: FoundCeilings | null = null;
   return {
@@ -105,13 +108,13 @@ export function evidenceOf(
     setups,
     pairs: comparedPairs(names.length),
     spread: repeatability(pullLevels(setups), daysOf(file)),
-    findings: { logs: logFindings, pulls: prepared.findings },
+    findings: { logs: logFindings, pulls: [...prepared.findings, ...once.findings] },
     ceilings: () => {
       ceilings ??= logCeilings(setups.flatMap((setup) => setup.runs.map(ceilingSource)));
       return ceilings;
     },
     sha256Of: (own) => entryOf(own).sha256 ?? '',
-    recordingOf: (own) => entryOf(own).sha256 ?? recordingOf(entryOf(own).log),
+    recordingOf: recordingOfRun,
     speedsInDoubt: speedDoubts([...logFindings, ...prepared.findings]),
   };
 }
