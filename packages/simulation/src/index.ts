@@ -5,9 +5,10 @@ export { type BoostMaker, type BoostPull, type BoostPulls, type BoostSetup, boos
 export { type Car, effectiveMassKg, gravityMps2, roadLoadN, rpmPerMps, type Surroundings } from './car.js';
 export { type Drive, drive, simulatePull } from './drive.js';
 export type { Engine, Moment } from './engine.js';
-export { type LoggedChannel, type Logger, sampleLog } from './logger.js';
+export { type Logger, sampleLog } from './logger.js';
 export { type LogTruth, makeLog } from './makeLog.js';
 export type { Coast, Cruise, Idle, KeyOn, Mark, Pass, Phase, Pull } from './phases.js';
+export { type PhoneLogger, phoneLog } from './phoneLogger.js';
 export { type PlainLoggerOptions, plainLogger } from './plainLogger.js';
 export { type Curve, curveOn, smoothPower } from './powerCurve.js';
 export { type Random, seededRandom, splitMix64, xoshiro128 } from './random.js';
@@ -17,6 +18,8 @@ export { sampleLogger } from './sampleLogger.js';
 export { sampleLogs } from './sampleLogs.js';
 export { type SampleOuting, type SampleRun, sampleRuns } from './sampleRuns.js';
 export { drivenPass, type SamplePass, samplePasses } from './sampleStrip.js';
+export type { LoggedChannel } from './sensor.js';
+export { type SlowCase, type SlowTrial, satellites, slowCars, slowTrial } from './slowLoggerCases.js';
 export { studyAir, studyCar, studyPowerW } from './studyCar.js';
 export {
   coarse10Hz,

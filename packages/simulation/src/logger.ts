@@ -1,35 +1,6 @@
 import type { Drive } from './drive.js';
 import type { Random } from './random.js';
-
-/** How one channel is measured and written. Noise and step are in the unit written. */
-export interface LoggedChannel {
-  /** Name in the header, with its unit where the dialect writes it there. */
-  readonly header: string;
-  /** Unit for a row of units under the header. */
-  readonly unit?: string;
-  /** Channel of the drive. */
-  readonly source: string;
-  /** From the drive's SI value to the unit written. */
-  readonly written?: (value: number) => number;
-  /** Scale error of the sensor, 1 for none; acts on the written value. */
-  readonly gain?: number;
-  /** Time constant of a first-order lag. */
-  readonly lagS?: number;
-  /** Standard deviation of normal noise, before the step. */
-  readonly noise?: number;
-  /** An error that wanders: standard deviation, and the time in which it forgets itself (first-order Gauss–Markov). */
-  readonly wander?: { readonly spread: number; readonly timeS: number };
-  /** True for a sensor that counts pulses: no pulses, no noise. */
-  readonly silentAtZero?: boolean;
-  /** Smallest step the logger can tell apart. */
-  readonly step?: number;
-  readonly rounding?: 'nearest' | 'down';
-  /** Ends of the sensor's scale, in the unit written; a reading beyond stands at the end. */
-  readonly scale?: readonly [low: number, high: number];
-  /** Readings per second where the channel is slower than the rows; the last reading is held between. */
-  readonly rateHz?: number;
-  readonly decimals: number;
-}
+import { type LoggedChannel, numberText, sensorOn } from './sensor.js';
 
 /** How a log is recorded and written. */
 export interface Logger {
@@ -65,30 +36,10 @@ export interface Logger {
   };
 }
 
-/** A channel after the sensor's lag, on the drive's grid. Exact for a value that changes on a straight line within a step. */
-function lagged(values: Float64Array, lagS: number, stepS: number): Float64Array {
-  const keep = Math.exp(-stepS / lagS);
-  const slopeShare = lagS * (1 - keep);
-  const out = new Float64Array(values.length);
-  out[0] = values[0]!;
-  for (let i = 1; i < values.length; i++) {
-    const slope = (values[i]! - values[i - 1]!) / stepS;
-    out[i] = out[i - 1]! * keep + values[i - 1]! * (1 - keep) + slope * (stepS - slopeShare);
-  }
-  return out;
-}
-
-/** Text with a fixed number of decimals and no minus before a zero. */
-function numberText(value: number, decimals: number, comma: boolean): string {
-  let text = value.toFixed(decimals);
-  if (text.startsWith('-') && Number(text) === 0) text = text.slice(1);
-  return comma ? text.replace('.', ',') : text;
-}
-
 /**
  * Records a drive with a logger and writes the text of the file.
  *
- * Each reading is lag, then unit, gain, noise, wandering error, ends of the scale and step, in this order. Time runs evenly at `rateHz` with jitter; the written time may have an
+ * Time runs evenly at `rateHz` with jitter; the written time may have an
  * error and a step of its own.
  *
  * @throws RangeError for a channel the drive does not have, or jitter so large that rows could change places.
@@ -97,37 +48,9 @@ export function sampleLog(drive: Drive, logger: Logger, random: Random): string 
   const { dialect, rateHz, jitterS = 0, stampErrorS = 0, stampStepS = 0, stampRounding = 'nearest' } = logger;
   if (2 * jitterS + 2 * stampErrorS >= 1 / rateHz)
     throw new RangeError(`jitter of ${jitterS + stampErrorS} s can swap rows at ${rateHz} Hz`);
-  const { stepS } = drive;
-  const sensors = logger.channels.map((channel) => {
-    const truth = drive.channels.get(channel.source);
-    if (truth === undefined) throw new RangeError(`the drive has no channel ${channel.source}: ${[...drive.channels.keys()].join(', ')}`);
-    const values = channel.lagS === undefined ? truth : lagged(truth, channel.lagS, stepS);
-    const wandered = channel.wander === undefined ? 0 : channel.wander.spread * random.normal();
-    return { ...channel, values, nextS: 0, text: '', wandered, readS: 0 };
-  });
-  const endS = (drive.samples - 1) * stepS;
   const comma = dialect.decimal === ',';
-  const read = (sensor: (typeof sensors)[number], timeS: number): string => {
-    const place = Math.min(Math.max(timeS / stepS, 0), drive.samples - 1);
-    const i = Math.min(Math.floor(place), drive.samples - 2);
-    const a = sensor.values[i]!;
-    const si = a + (sensor.values[i + 1]! - a) * (place - i);
-    let value = (sensor.written === undefined ? si : sensor.written(si)) * (sensor.gain ?? 1);
-    if (sensor.noise !== undefined && sensor.noise > 0 && !(sensor.silentAtZero === true && si === 0))
-      value += sensor.noise * random.normal();
-    if (sensor.wander !== undefined) {
-      const keep = Math.exp(-(timeS - sensor.readS) / sensor.wander.timeS);
-      sensor.wandered = keep * sensor.wandered + Math.sqrt(1 - keep * keep) * sensor.wander.spread * random.normal();
-      sensor.readS = timeS;
-      value += sensor.wandered;
-    }
-    if (sensor.scale !== undefined) value = Math.min(Math.max(value, sensor.scale[0]), sensor.scale[1]);
-    if (sensor.step !== undefined) {
-      const steps = value / sensor.step;
-      value = (sensor.rounding === 'down' ? Math.floor(steps) : Math.round(steps)) * sensor.step;
-    }
-    return numberText(value, sensor.decimals, comma);
-  };
+  const sensors = logger.channels.map((channel) => ({ ...sensorOn(drive, channel, random, comma), nextS: 0, text: '' }));
+  const endS = (drive.samples - 1) * drive.stepS;
   const lines = [...(dialect.preamble ?? []), [dialect.timeHeader, ...sensors.map((s) => s.header)].join(dialect.delimiter)];
   if (dialect.unitsRow === true) lines.push([dialect.timeUnit ?? '', ...sensors.map((s) => s.unit ?? '')].join(dialect.delimiter));
   let lost = 0;
@@ -141,7 +64,7 @@ export function sampleLog(drive: Drive, logger: Logger, random: Random): string 
       const due =
         logger.polled === undefined ? sensor.rateHz === undefined || timeS >= sensor.nextS : row % sensors.length === c || row === 0;
       if (due) {
-        sensor.text = read(sensor, timeS);
+        sensor.text = sensor.read(timeS);
         if (sensor.rateHz !== undefined) while (sensor.nextS <= timeS) sensor.nextS += 1 / sensor.rateHz;
       }
       cells.push(due || logger.polled !== 'blank' ? sensor.text : '');

@@ -1,4 +1,5 @@
-import type { LoggedChannel, Logger } from './logger.js';
+import type { Logger } from './logger.js';
+import type { LoggedChannel } from './sensor.js';
 
 /** What a plain logger of engine speed, road speed and pedal gets wrong. */
 export interface PlainLoggerOptions {

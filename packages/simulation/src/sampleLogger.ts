@@ -1,4 +1,5 @@
-import type { LoggedChannel, Logger } from './logger.js';
+import type { Logger } from './logger.js';
+import type { LoggedChannel } from './sensor.js';
 
 const celsius = (kelvin: number): number => kelvin - 273.15;
 const kilo = (pascal: number): number => pascal / 1000;

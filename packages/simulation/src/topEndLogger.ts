@@ -1,5 +1,6 @@
-import type { LoggedChannel, Logger } from './logger.js';
+import type { Logger } from './logger.js';
 import type { Random } from './random.js';
+import type { LoggedChannel } from './sensor.js';
 import { uniform } from './topEndFaults.js';
 
 /** Which of the channels that are not always there were logged. */

@@ -44,7 +44,7 @@ describe('gearing from the recording', () => {
     }
   });
   it('is refused without road speed', () => {
-    expect(calibrateSpeed({ log: null as never, engine: null, road: null }, [])).toBeNull();
+    expect(calibrateSpeed({ engine: null, road: null }, [])).toBeNull();
   });
 });
 
@@ -59,12 +59,11 @@ describe('gearing from readings', () => {
   /** Engine speed at one rate, road speed of it `lateS` ago at another, both for 7 s. */
   const signals = (
     options: { hz?: number; engineHz?: number; lateS?: number; off?: (i: number) => number; quantum?: number; slower?: number } = {},
-  ): MotionSignals => {
+  ): Pick<MotionSignals, 'engine' | 'road'> => {
     const { hz = 20, engineHz = 25, lateS = 0, off = () => 0, quantum = 0, slower = 1 } = options;
     const engineS = stamps(0, 7, engineHz);
     const roadS = stamps(0, 7, hz);
     return {
-      log: null as never,
       engine: readings(engineS, engineS.map(rpmAt), { refreshS: 1 / engineHz }),
       road: readings(
         roadS,

@@ -52,7 +52,8 @@ describe('a car’s own speed that shows too much', () => {
   const part = (result: TrialResult) => result.setups[0]!.budget!.parts.find(({ name }) => name.startsWith('speed scale'))!;
 
   it('is put right by a satellite speed once a second: power goes with the square of the scale', () => {
-    expect(biasOf(plain)).toBeGreaterThan(0.04);
+    // 2.5 % of speed would be 5 % of power: stated gearing takes about half of it.
+    expect(biasOf(plain)).toBeGreaterThan(0.02);
     expect(Math.abs(biasOf(scaled))).toBeLessThan(0.012);
     expect(scaled.setups[0]!.pulls[0]!.speedSource).toMatch(/scaled by 0\.97\d\d to satellite speed/);
     expect(scaled.setups[0]!.pulls[0]!.gear).toBe(3);

@@ -1,6 +1,6 @@
 import { logCoverage, logFitness, steadyOf } from '../answers/index.js';
 import { findChannel, type Log } from '../log/index.js';
-import { logCeilings } from '../pulls/index.js';
+import { logCeilings, sparseFinding } from '../pulls/index.js';
 import type { CheckedLog } from '../result/index.js';
 import { findStretches, type MotionSignals, quantileOf, rowsOf } from '../stretches/index.js';
 
@@ -29,6 +29,7 @@ export function checkLog(log: Log): CheckedLog {
       fix: 'A pull is full load in one gear for at least 1.5 s while the engine gains speed; log pedal or throttle, engine speed and road speed.',
     });
   }
+  findings.push(...sparseFinding(stretchesFound.sparse, { path: log.path }));
   const stretches = [...pulls, ...others].sort((a, b) => a.startS - b.startS);
   return {
     path: log.path,

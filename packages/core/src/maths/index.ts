@@ -1,5 +1,6 @@
 export { type BSplineBasis, bSplineAt, bSplineBasis, bSplineValues, differencePenalty } from './bSpline.js';
 export { cholesky, choleskyInverse, choleskyLogDeterminant, choleskySolve, forwardSubstitute } from './cholesky.js';
+export { cubicThrough } from './cubicThrough.js';
 export { normalBelow, normalTwoSided, studentTPValue, studentTTwoSided } from './distributions.js';
 export { joined } from './joined.js';
 export { type LocalFit, localPolynomial, lowerBound, upperBound } from './localPolynomial.js';

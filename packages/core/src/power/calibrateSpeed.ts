@@ -1,5 +1,6 @@
 import { cholesky, choleskyInverse, localPolynomial, lowerBound } from '../maths/index.js';
 import type { MotionSignals, Readings } from '../stretches/index.js';
+import { calibrateSlow } from './calibrateSlow.js';
 
 /** Engine speed over ground speed in one gear, from the recording itself. */
 export interface SpeedCalibration {
@@ -9,7 +10,12 @@ export interface SpeedCalibration {
   /** By how much road speed lags engine speed in the recording, s. */
   readonly delayS: number;
   readonly readings: number;
+  /** What road speed shows too little because whole steps are cut off, m/s: half a step, as likely as that is; absent where it was not asked. */
+  readonly offsetMps?: number;
 }
+
+/** Slower than this, the bend of engine speed between its readings counts, s. */
+const slowS = 0.12;
 
 interface Span {
   readonly fromS: number;
@@ -23,11 +29,12 @@ interface Span {
  *
  * @param signals Engine and road speed.
  * @param spans Used parts of pulls in this gear.
- * @returns κ in rpm per m/s with its error, or null where road speed is missing or fewer than 8 readings serve.
+ * @returns κ in rpm per m/s with its error, or null where road speed is missing or fewer than 8 readings serve; few readings go another way, see {@link calibrateSlow}.
  */
-export function calibrateSpeed(signals: MotionSignals, spans: readonly Span[]): SpeedCalibration | null {
+export function calibrateSpeed(signals: Pick<MotionSignals, 'engine' | 'road'>, spans: readonly Span[]): SpeedCalibration | null {
   const { engine, road } = signals;
   if (engine === null || road === null) return null;
+  if (Math.max(engine.channel.refreshS?.median ?? 0, road.channel.refreshS?.median ?? 0) > slowS) return calibrateSlow(signals, spans);
   const rows = spans.flatMap((span) => pairs(engine, road, span));
   if (rows.length < 8) return null;
   let weights = rows.map(() => 1);

@@ -1,6 +1,5 @@
-import { findChannel } from '../log/index.js';
 import { localPolynomial, type YorkPoint, yorkLine } from '../maths/index.js';
-import { type MotionSignals, type Pull, quantileOf, readingsBetween } from '../stretches/index.js';
+import { type MotionSignals, type Pull, quantileOf } from '../stretches/index.js';
 import type { LoadedRun } from './loadedRun.js';
 
 /** True ground speed over the road speed that a log shows, at the speeds of its pulls. */
@@ -13,6 +12,8 @@ export interface GroundScale {
 /** Noise of a satellite speed, m/s, and by how much it may be late, s; common practice, no source. */
 const satelliteNoiseMps = 0.15;
 const lateS = 0.5;
+/** The same where the lag was told and taken out. */
+const leftLateS = 0.1;
 /** Beyond this a late reading says nothing of the scale. */
 const mostAccelerationMps2 = 1.5;
 const leastSpeedMps = 6;
@@ -54,21 +55,21 @@ function middleSpeedMps({ fromRpm, toRpm, rpmPerMps }: Pull): number[] {
 }
 
 /** Satellite speed beside road speed wherever the car hardly accelerates. */
-function pairedSpeeds({ log, road }: MotionSignals): YorkPoint[] {
-  const satellite = findChannel(log, 'gps-speed');
+function pairedSpeeds({ road, satellite }: MotionSignals): YorkPoint[] {
   if (road === null || satellite === null) return [];
-  const { timeS, values } = readingsBetween(log, satellite, Number.NEGATIVE_INFINITY, Number.POSITIVE_INFINITY);
   const halfWidth = Math.max(0.6, 2.6 * (road.channel.refreshS?.median ?? 1));
-  return Array.from(timeS.keys()).flatMap((i): YorkPoint[] => {
-    if (!(values[i]! >= leastSpeedMps)) return [];
-    const here = localPolynomial(road.timeS, road.values, timeS[i]!, { halfWidth, order: 1 });
+  const late = satellite.lagS === undefined ? lateS : leftLateS;
+  return Array.from(satellite.timeS).flatMap((timeS, i): YorkPoint[] => {
+    const speedMps = satellite.values[i]!;
+    if (!(speedMps >= leastSpeedMps)) return [];
+    const here = localPolynomial(road.timeS, road.values, timeS, { halfWidth, order: 1 });
     if (here === null || !(Math.abs(here.slope) <= mostAccelerationMps2)) return [];
     return [
       {
         x: here.value,
-        y: values[i]!,
+        y: speedMps,
         xSpread: Math.max(road.channel.quantum / Math.sqrt(12), 0.05),
-        ySpread: Math.hypot(satelliteNoiseMps, satellite.quantum / Math.sqrt(12), lateS * here.slope),
+        ySpread: Math.hypot(satelliteNoiseMps, satellite.channel.quantum / Math.sqrt(12), late * here.slope),
       },
     ];
   });

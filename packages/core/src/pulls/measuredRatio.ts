@@ -4,17 +4,37 @@ import { calibrateSpeed } from '../power/index.js';
 import type { Pull } from '../stretches/index.js';
 import type { LoadedRun } from './loadedRun.js';
 
+/** What is put right in a log's readings of road speed before they are compared with engine speed. */
+export interface RoadMending {
+  /** Lag that is left in the log's signals, s. */
+  readonly delayS: number;
+  /** Added to each, m/s: half a step where steps are cut off. */
+  readonly offsetMps: number;
+}
+
 /** Engine speed over road speed in one gear, as the logs show it. */
-export interface MeasuredRatio {
+export interface MeasuredRatio extends RoadMending {
   readonly rpmPerMps: number;
   readonly relativeError: number;
   readonly channel: Channel;
 }
 
-/** Calibrates engine to road speed, gear by gear, and pools logs that agree. */
+/** Error of a plain median of the ratio: about 1 %, and with readings so rare that a lag cannot be told from it, what a third of a reading's time makes of it. */
+function medianError({ found }: LoadedRun): number {
+  const refreshS = found.signals.road?.channel.refreshS?.median ?? 0;
+  return Math.hypot(0.01, 0.1 * Math.max(0, refreshS - 0.1));
+}
+
+/**
+ * Calibrates engine to ground speed, gear by gear, and pools logs that agree.
+ *
+ * @param findings Takes in what logs do not agree in.
+ * @param by Which of a log's speeds: that which it is driven by, or satellite speed beside it.
+ */
 export function gearRatiosMeasured(
   located: readonly { readonly run: LoadedRun; readonly pull: Pull }[],
   findings: Finding[],
+  by: 'road' | 'satellite' = 'road',
 ): (MeasuredRatio | null)[] {
   interface Group {
     readonly log: Log;
@@ -22,11 +42,11 @@ export function gearRatiosMeasured(
     readonly channel: Channel;
     readonly members: number[];
     readonly ratio: number;
-    calibrated: { rpmPerMps: number; relativeError: number } | null;
+    calibrated: (RoadMending & { readonly rpmPerMps: number; readonly relativeError: number }) | null;
   }
   const groups: Group[] = [];
   located.forEach(({ run, pull }, index) => {
-    const road = run.found.signals.road;
+    const road = run.found.signals[by];
     if (pull.rpmPerMps === null || road === null) return;
     const same = groups.find((group) => group.log === run.log && Math.abs(group.ratio / pull.rpmPerMps! - 1) < 0.04);
     if (same !== undefined) same.members.push(index);
@@ -34,9 +54,13 @@ export function gearRatiosMeasured(
   });
   for (const group of groups) {
     const spans = group.members.flatMap((index) => located[index]!.pull.spans);
-    const fit = calibrateSpeed(group.run.found.signals, spans);
+    const { engine, [by]: road } = group.run.found.signals;
+    const fit = calibrateSpeed({ engine, road }, spans);
     const plausible = fit !== null && Math.abs(fit.rpmPerMps / group.ratio - 1) < 0.06;
-    group.calibrated = plausible ? fit : { rpmPerMps: group.ratio, relativeError: 0.01 };
+    // What readings in plenty leave of a lag, the fit finds by itself.
+    group.calibrated = plausible
+      ? { ...fit, delayS: fit.offsetMps === undefined ? 0 : fit.delayS, offsetMps: fit.offsetMps ?? 0 }
+      : { rpmPerMps: group.ratio, relativeError: medianError(group.run), delayS: 0, offsetMps: 0 };
   }
   const out: (MeasuredRatio | null)[] = located.map(() => null);
   // The surest gathers the others about itself, whatever order the runs stand in.
@@ -73,7 +97,14 @@ export function gearRatiosMeasured(
     }
     const pooled = Math.exp(sum / weight);
     for (const group of cluster) {
-      for (const index of group.members) out[index] = { rpmPerMps: pooled, relativeError: 1 / Math.sqrt(weight), channel: group.channel };
+      for (const index of group.members)
+        out[index] = {
+          rpmPerMps: pooled,
+          relativeError: 1 / Math.sqrt(weight),
+          channel: group.channel,
+          delayS: group.calibrated!.delayS,
+          offsetMps: group.calibrated!.offsetMps,
+        };
     }
   }
   return out;

@@ -14,10 +14,11 @@ import { type LocatedPull, type Pull, quantileOf, type Readings } from '../stret
 import type { RunInputs } from '../trial/index.js';
 import { rotatingFactor, rpmPerMps, usualInertias } from '../vehicle/index.js';
 import { type ChosenSpeed, speedOf } from './chosenSpeed.js';
+import { sparseFindings, withEnoughReadings } from './fewReadings.js';
 import { groundScales } from './groundSpeed.js';
 import { type Heading, headingsOf } from './headings.js';
 import type { LoadedRun } from './loadedRun.js';
-import { gearRatiosMeasured } from './measuredRatio.js';
+import { gearRatiosMeasured, type RoadMending } from './measuredRatio.js';
 import type { MeasuredGrade } from './roadGrades.js';
 import { driveSlips, engineCoupling } from './slippingDrive.js';
 
@@ -49,13 +50,18 @@ export function preparePulls(
   const findings: Finding[] = [];
   const located = runs.flatMap((run) => pullsOf(run).map((pull) => ({ run, pull })));
   const ratios = gearRatiosMeasured(located, findings);
+  const satellites = gearRatiosMeasured(located, [], 'satellite');
   const outings = outingKeys(runs);
   const along = headingsOf(runs.map(({ inputs }) => inputs.direction));
   const scales = groundScales(runs);
   const slipping: Place[] = [];
-  const pulls = located.map(({ run, pull }, index): TrialPull => {
+  const found = located.map(({ run, pull }, index): TrialPull => {
     const base = { run, log: run.log, signals: run.found.signals, pull };
-    const speed = speedOf(run, pull, ratios[index] ?? null, scales.get(run) ?? null);
+    const speed = speedOf(run, pull, {
+      road: ratios[index] ?? null,
+      satellite: satellites[index] ?? null,
+      scale: scales.get(run) ?? null,
+    });
     if (speed === null) {
       return {
         ...base,
@@ -81,39 +87,39 @@ export function preparePulls(
     }
     const motion = motionOf(run, pull, slips ? lockedRatio(run, speed) : speed.rpmPerMps, speed.gear, {
       roadScale: slips ? 1 : speed.roadScale,
+      ...(slips ? asLogged : speed.road),
       slips,
       along: along(run.inputs.direction),
       measured: grades.get(pull) ?? null,
     });
     if (slips) slipping.push({ path: run.inputs.log, setup: run.inputs.setup, fromTimeS: pull.startS, toTimeS: pull.endS });
-    const readings = motion.motion.spans.reduce((sum, span) => sum + span[0]!.timeS.length, 0);
-    if (readings < 6) {
-      return {
-        ...base,
-        prepared: null,
-        gear: speed.gear,
-        speedSource: speed.source,
-        cutReason: `only ${readings} readings of engine speed`,
-      };
-    }
     const prepared: PreparedPull = { motion: motion.motion, conditions: motion.conditions(speed.spread), outingKey: outings.get(run)! };
     return { ...base, prepared, gear: speed.gear, speedSource: speed.source, cutReason: null };
   });
-  findings.push(...speedUnitFindings(runs));
+  const pulls = withEnoughReadings(found);
+  findings.push(...speedUnitFindings(runs), ...sparseFindings(runs));
   if (slipping.length > 0) findings.push(slippingFinding(slipping));
   for (const run of runs) {
     const own = pulls.filter((pull) => pull.run === run);
-    if (own.some((pull) => pull.prepared === null && pull.speedSource === 'none')) {
-      findings.push({
-        code: 'NO_ROAD_SPEED',
-        severity: 'warning',
-        message: 'Pulls were found, but the log has no road speed and the gear cannot be told: they are left out.',
-        where: { path: run.inputs.log, setup: run.inputs.setup },
-        fix: 'Log road or GPS speed, or give gear-ratios, final-drive and tyre-radius and log the gear.',
-      });
-    }
+    if (own.some((pull) => pull.prepared === null && pull.speedSource === 'none')) findings.push(noRoadSpeed(run));
   }
   return { pulls, findings };
+}
+
+/** One sentence and the one field that would change it. */
+function noRoadSpeed({ inputs }: LoadedRun): Finding {
+  const missing = [
+    ...(inputs.gearRatios === null ? ['gear-ratios'] : []),
+    ...(inputs.finalDrive === null ? ['final-drive'] : []),
+    ...(inputs.tyreRadiusM.standing === 'assumed' ? ['tyre-radius or tyre'] : []),
+  ];
+  return {
+    code: 'NO_ROAD_SPEED',
+    severity: 'warning',
+    message: `${inputs.log} has pulls but no road speed, and ${missing.length > 0 ? 'the gearing' : 'the gear'} is not known: they were left out.`,
+    where: { path: inputs.log, setup: inputs.setup, field: inputs.gear === null ? 'gear' : 'car' },
+    fix: `${inputs.gear === null ? 'Add the gear of the pulls to the run, such as gear: 3' : 'Keep the gear'}${missing.length > 0 ? `, and ${missing.join(', ')} to the car` : ''}; or log road speed.`,
+  };
 }
 
 function slippingFinding(places: readonly Place[]): Finding {
@@ -172,7 +178,14 @@ function motionOf(
   pull: Pull,
   ratio: number,
   gear: number | null,
-  how: { readonly slips: boolean; readonly roadScale: number; readonly along: Heading; readonly measured: MeasuredGrade | null },
+  how: {
+    readonly slips: boolean;
+    readonly roadScale: number;
+    readonly delayS: number;
+    readonly offsetMps: number;
+    readonly along: Heading;
+    readonly measured: MeasuredGrade | null;
+  },
 ): { readonly motion: MotionPull; readonly conditions: (speedSpread: number) => PullConditions } {
   const { inputs } = run;
   const engineKgM2 = inputs.rotating.kind === 'inertia' ? inputs.rotating.engineKgM2.value : 0;
@@ -215,26 +228,31 @@ function motionOf(
     rpmPerMps: ratio,
     ...(coupling === null ? {} : { coupling }),
     spans: pull.spans.map((span) => {
-      if (coupling !== null) return [readingsIn(road!, span.fromS, span.toS, ratio)];
-      const channels: SpeedReadings[] = [readingsIn(engine!, span.fromS, span.toS, 1)];
-      if (road !== null) channels.push(readingsIn(road, span.fromS, span.toS, ratio * how.roadScale));
+      if (coupling !== null) return [readingsIn(road!, span, ratio)];
+      const channels: SpeedReadings[] = [readingsIn(engine!, span, 1)];
+      if (road !== null) channels.push(readingsIn(road, span, ratio * how.roadScale, how));
       return channels;
     }),
   };
   return { motion, conditions };
 }
 
-function readingsIn(readings: Readings, fromS: number, toS: number, factor: number): SpeedReadings {
-  const from = lowerBound(readings.timeS, fromS);
-  const to = upperBound(readings.timeS, toS);
+/** Road speed that needs nothing put right. */
+const asLogged: RoadMending = { delayS: 0, offsetMps: 0 };
+
+/** Readings inside a span, with what is known of their lag and of steps that are cut off put right first. */
+function readingsIn(readings: Readings, span: Pull['spans'][number], factor: number, mending: RoadMending = asLogged): SpeedReadings {
+  const { delayS, offsetMps } = mending;
+  const from = lowerBound(readings.timeS, span.fromS + delayS);
+  const to = upperBound(readings.timeS, span.toS + delayS);
   const timeS = new Float64Array(to - from);
   const engineSpeedRpm = new Float64Array(to - from);
   let count = 0;
   for (let i = from; i < to; i++) {
-    const rpm = readings.values[i]! * factor;
+    const rpm = (readings.values[i]! + offsetMps) * factor;
     // Beyond that a reading is a broken one, and the log's own findings say so.
     if (!(Math.abs(rpm) <= mostEngineSpeedRpm)) continue;
-    timeS[count] = readings.timeS[i]!;
+    timeS[count] = readings.timeS[i]! - delayS;
     engineSpeedRpm[count++] = rpm;
   }
   const values = engineSpeedRpm.subarray(0, count);

@@ -13,4 +13,4 @@ export {
   rowsOf,
   valueAt,
 } from './signals.js';
-export type { Pull, Stretch, StretchKind } from './stretch.js';
+export type { Pull, SparsePull, Stretch, StretchKind } from './stretch.js';

@@ -2,13 +2,19 @@ import { localPolynomial, lowerBound } from '../maths/index.js';
 import type { Demand } from './demand.js';
 import { median3, ratioSeries } from './ratioSeries.js';
 import { joinableGapS, type MotionSignals, quantileOf, type Readings } from './signals.js';
-import type { Pull } from './stretch.js';
+import type { Pull, SparsePull } from './stretch.js';
 import { wheelspinCuts } from './wheelspin.js';
 
 /** Least length and gain in engine speed that make a pull. */
 const leastDurationS = 1.5;
 const leastRise = 0.03;
 const settleS = 0.3;
+/** Engine speed that comes more rarely, s, is a slow logger's: then a pull is short in readings, and shorter ones and fewer readings have to do. */
+const rareS = 0.25;
+const leastSlowDurationS = 1;
+const leastReadings = 5;
+/** Three readings of engine speed are the fewest that show a bend. */
+const leastSlowReadings = 3;
 
 /**
  * Finds full-load pulls: the demand stands at full, the engine gains speed, one gear holds. Cut at shifts, lifts, wheelspin and
@@ -16,20 +22,27 @@ const settleS = 0.3;
  *
  * @param signals Engine and road speed of a log.
  * @param demand What tells full load; null leaves engine acceleration alone to tell it.
- * @returns Pulls in order of time.
+ * @returns Pulls in order of time, and full-load stretches with too few readings of engine speed to be one.
  */
-export function findPulls(signals: MotionSignals, demand: Demand | null): Pull[] {
+export function findPulls(signals: MotionSignals, demand: Demand | null): FoundPulls {
   const { engine, log } = signals;
-  if (engine === null) return [];
+  if (engine === null) return { pulls: [], sparse: [] };
   const pulls: Pull[] = [];
+  const sparse: SparsePull[] = [];
   for (const part of log.parts) {
     const fromS = log.timeS[part.from]!;
     const toS = log.timeS[part.to - 1]!;
     const loaded =
       demand === null ? risingSpans(engine, fromS, toS).map((span) => ({ ...span, sure: span })) : fullLoadSpans(demand, fromS, toS);
-    for (const span of loaded) pulls.push(...pullsWithin(signals, span, demand));
+    for (const span of loaded) pulls.push(...pullsWithin(signals, span, demand, sparse));
   }
-  return pulls;
+  return { pulls, sparse };
+}
+
+/** Pulls, and what would be one if the log held enough readings of engine speed. */
+export interface FoundPulls {
+  readonly pulls: readonly Pull[];
+  readonly sparse: readonly SparsePull[];
 }
 
 interface Span {
@@ -111,14 +124,22 @@ function risingSpans(engine: Readings, fromS: number, toS: number): Span[] {
 }
 
 /** Splits one full-load span at shifts and cuts, and trims what is left. */
-function pullsWithin(signals: MotionSignals, loaded: Loaded, demand: Demand | null): Pull[] {
+function pullsWithin(signals: MotionSignals, loaded: Loaded, demand: Demand | null, sparse: SparsePull[]): Pull[] {
   const engine = signals.engine!;
   const pulls: Pull[] = [];
+  const slow = (engine.channel.refreshS?.median ?? 0) > rareS;
+  const needed = slow ? leastSlowReadings : leastReadings;
   for (const gearSpan of splitAtShifts(signals, loaded)) {
     const trimmed = { fromS: Math.max(gearSpan.fromS, loaded.sure.fromS) + settleS, toS: Math.min(gearSpan.toS, loaded.sure.toS) };
-    if (trimmed.toS - trimmed.fromS < leastDurationS) continue;
+    const readings = readingsIn(engine, trimmed);
+    const tooFew = readings < needed || trimmed.toS - trimmed.fromS < leastSlowDurationS;
+    if (slow && tooFew && gearSpan.toS - gearSpan.fromS >= leastSlowDurationS && gains(engine, gearSpan)) {
+      sparse.push({ startS: gearSpan.fromS, endS: gearSpan.toS, readings: Math.max(0, readings), needed });
+      continue;
+    }
+    if (trimmed.toS - trimmed.fromS < (slow ? leastSlowDurationS : leastDurationS)) continue;
     const cuts = [...torqueCuts(engine, trimmed), ...wheelspinCuts(signals, trimmed)].sort((a, b) => a.fromS - b.fromS);
-    const spans = without(trimmed, cuts).filter((span) => readingsIn(engine, span) >= 5);
+    const spans = without(trimmed, cuts).filter((span) => readingsIn(engine, span) >= needed);
     if (spans.length === 0) continue;
     const fromRpm = edgeRpm(engine, spans[0]!.fromS, spans[0]!);
     const lastSpan = spans[spans.length - 1]!;
@@ -139,6 +160,13 @@ function pullsWithin(signals: MotionSignals, loaded: Loaded, demand: Demand | nu
   return pulls;
 }
 
+/** Whether engine speed ends a span well above where it began, as it does in a pull. */
+function gains(engine: Readings, span: Span): boolean {
+  const from = lowerBound(engine.timeS, span.fromS);
+  const to = lowerBound(engine.timeS, span.toS + 1e-9);
+  return to - from >= 2 && engine.values[to - 1]! > 1.2 * engine.values[from]!;
+}
+
 function readingsIn(readings: Readings, span: Span): number {
   return lowerBound(readings.timeS, span.toS + 1e-9) - lowerBound(readings.timeS, span.fromS);
 }
@@ -147,8 +175,8 @@ function readingsIn(readings: Readings, span: Span): number {
 function edgeRpm(engine: Readings, atS: number, span: Span): number {
   const from = lowerBound(engine.timeS, span.fromS);
   const to = lowerBound(engine.timeS, span.toS + 1e-9);
-  const near =
-    atS === span.fromS ? engine.values.subarray(from, Math.min(from + 3, to)) : engine.values.subarray(Math.max(from, to - 3), to);
+  const count = Math.min(3, Math.max(1, (to - from) >> 1));
+  const near = atS === span.fromS ? engine.values.subarray(from, from + count) : engine.values.subarray(to - count, to);
   return quantileOf(near, 0.5);
 }
 

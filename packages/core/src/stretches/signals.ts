@@ -1,12 +1,15 @@
 import { quantileSorted } from 'simple-statistics';
 import { type Channel, channelsOf, type FreshSamples, freshSamples, type Log, onceForEach, type Quantity } from '../log/index.js';
 import { joined, lowerBound, upperBound } from '../maths/index.js';
+import { speedLagS } from './speedLag.js';
 
 /** Fresh readings of one channel with their own time stamps. */
 export interface Readings {
   readonly channel: Channel;
   readonly timeS: Float64Array;
   readonly values: Float64Array;
+  /** Lag behind engine speed that was taken out of `timeS`, s; absent where none was. */
+  readonly lagS?: number;
 }
 
 /** Fresh readings of a channel from one time to another, both included. A part of the log in which time does not reach that far adds nothing. */
@@ -27,8 +30,10 @@ export function readingsBetween(log: Log, channel: Channel, fromS: number, toS: 
 export interface MotionSignals {
   readonly log: Log;
   readonly engine: Readings | null;
-  /** Best road speed: GPS, else road speed, else the mean of undriven wheels is left to the caller. */
+  /** The speed that tells most of the motion, its lag taken out where that was told. */
   readonly road: Readings | null;
+  /** Satellite speed beside another road speed: it tells that one's scale. */
+  readonly satellite: Readings | null;
 }
 
 /** Fresh readings of the first channel of this quantity that has any. */
@@ -41,20 +46,49 @@ function readingsOf(log: Log, quantity: Quantity): Readings | null {
   return best;
 }
 
+/** Slower than this a channel has too few readings for its lag not to count. */
+const fastS = 0.12;
+/** A satellite speed that comes at least so often may serve for the shape of a pull, s. */
+const oftenS = 0.25;
+/** A lag below this is left to the fit, which allows for it. */
+const leastLagS = 0.12;
+
 /** Picks engine speed and the best road speed of a log. */
 export const motionSignals: (log: Log) => MotionSignals = onceForEach((log) => {
+  const engine = readingsOf(log, 'engine-speed');
   const moving = (['gps-speed', 'road-speed', 'wheel-speed'] as const).flatMap((quantity) => {
     const readings = readingsOf(log, quantity);
     return readings?.values.some((speedMps) => speedMps > 3) ? [readings] : [];
   });
-  // GPS speed is true over ground, but a receiver at 1 Hz tells less than a wheel at 25 Hz: it is used for scale, not for shape.
-  return { log, engine: readingsOf(log, 'engine-speed'), road: moving.sort((a, b) => rank(a) - rank(b))[0] ?? null };
+  const [best] = moving.sort((a, b) => rank(a) - rank(b));
+  const satellite = moving.find(({ channel }) => channel.quantity === 'gps-speed' && channel !== best?.channel);
+  return {
+    log,
+    engine,
+    road: best === undefined ? null : inTime(engine, best),
+    satellite: satellite === undefined ? null : inTime(engine, satellite),
+  };
 });
 
-function rank(readings: Readings): number {
-  const slow = (readings.channel.refreshS?.median ?? 1) > 0.25 ? 10 : 0;
-  return slow + (readings.channel.quantity === 'gps-speed' ? 0 : readings.channel.quantity === 'road-speed' ? 1 : 2);
+/** A road speed with its lag behind engine speed taken out, where it is slow or from satellites and the recording tells it. */
+function inTime(engine: Readings | null, speed: Readings): Readings {
+  const slow = (speed.channel.refreshS?.median ?? 1) > fastS;
+  if (engine === null || !(slow || speed.channel.quantity === 'gps-speed')) return speed;
+  const lagS = speedLagS(engine, speed);
+  return Math.abs(lagS) < leastLagS ? speed : { ...speed, timeS: speed.timeS.map((t) => t - lagS), lagS };
 }
+
+/** Satellite speed is true over ground, and first where it comes often; else what tells most of the motion, whatever its name. */
+function rank(readings: Readings): number {
+  const refreshS = readings.channel.refreshS?.median ?? 1;
+  if (refreshS <= oftenS) return readings.channel.quantity === 'gps-speed' ? 0 : readings.channel.quantity === 'road-speed' ? 1 : 2;
+  return (
+    10 + refreshS * (readings.channel.quantum ** 2 / 12 + noiseMps[readings.channel.quantity === 'gps-speed' ? 'satellite' : 'own'] ** 2)
+  );
+}
+
+/** Noise of one reading beside its step, m/s; common practice, no source. */
+const noiseMps = { satellite: 0.15, own: 0.05 } as const;
 
 /**
  * Linear interpolation between fresh readings, never across a gap.

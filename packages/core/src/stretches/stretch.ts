@@ -22,3 +22,11 @@ export interface Pull extends Stretch {
   /** What was cut out of it and why. */
   readonly cuts: readonly { readonly fromS: number; readonly toS: number; readonly reason: string }[];
 }
+
+/** What looks like a pull and has too few readings of engine speed to be used. */
+export interface SparsePull {
+  readonly startS: number;
+  readonly endS: number;
+  readonly readings: number;
+  readonly needed: number;
+}

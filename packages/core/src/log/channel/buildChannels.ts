@@ -16,7 +16,7 @@ import type { Column } from './column.js';
 import { settleByNeighbours } from './neighbours.js';
 import { findPolling } from './polling.js';
 import { refreshSpread } from './refresh.js';
-import { type ChannelSetting, recogniseColumn, timeChannel, valueChannel } from './valueChannel.js';
+import { type ChannelSetting, recogniseColumn, timeChannel, valueChannel, withSharedClocks } from './valueChannel.js';
 
 type Built = Pick<
   Log,
@@ -75,9 +75,8 @@ export function buildChannels(table: Table, heads: readonly HeadColumn[], timeCo
     ];
   });
   const recognitions = settleByNeighbours(columns, setting.gaugeStoich);
-  const channels: Channel[] = columns.map(({ head, column, resolved }, i) =>
-    valueChannel(head, column, resolved, recognitions[i]!, setting, findings),
-  );
+  const built = columns.map(({ head, column, resolved }, i) => valueChannel(head, column, resolved, recognitions[i]!, setting, findings));
+  const channels = withSharedClocks(built, setting);
   if (timeColumn >= 0 && table.columns[timeColumn]!.kept) {
     const at = channels.findIndex(({ column }) => column > timeColumn);
     channels.splice(at < 0 ? channels.length : at, 0, timeChannel(heads[timeColumn]!, timeColumn, form!, evidence, setting));

@@ -1,24 +1,37 @@
 import { findHold, type Hold } from './held.js';
+import { ownPeriod, rowsByClock } from './ownClock.js';
 import { type Polling, polledRows } from './polling.js';
+import { refreshSpread } from './refresh.js';
 
 /** Which rows bring a new reading of a channel, and how that is known. */
 export interface Freshness {
   readonly fresh: Uint8Array;
   readonly how: string;
+  /** Period of the channel's clock, s, where that told it. */
+  readonly periodS?: number;
 }
 
 type Part = { readonly from: number; readonly to: number };
 
-/** Marks the rows with a new reading: by the polling order, by a pattern of holding, else every row that has a number. */
-export function freshnessOf(
-  values: Float64Array,
-  column: number,
-  parts: readonly Part[],
-  polling: Polling | null,
-  changes: Int16Array,
-  quantum: number,
-  all: Uint8Array,
-): Freshness {
+/** What the channels of a log share when their new readings are looked for. */
+export interface FreshnessSetting {
+  readonly timeS: Float64Array;
+  readonly parts: readonly Part[];
+  readonly polling: Polling | null;
+  readonly changes: Int16Array;
+  /** Ones, for channels that are new in every row. */
+  readonly all: Uint8Array;
+}
+
+/** Periods whose logarithms differ less are the same pace. */
+const ofOnePace = 0.2;
+
+/** How it is told where nothing shows a hold and cells are blank. */
+export const everyNumber = 'every row that has a number';
+
+/** Marks the rows with a new reading: by the polling order, by a pattern of holding, by the channel's own clock, else every row that has a number. */
+export function freshnessOf(values: Float64Array, column: number, quantum: number, setting: FreshnessSetting): Freshness {
+  const { timeS, parts, polling, changes, all } = setting;
   if (polling !== null) {
     const places = polling.owners.filter((owner) => owner === column).length;
     const how =
@@ -29,14 +42,32 @@ export function freshnessOf(
   }
   const holds = parts.map(({ from, to }) => findHold(values, from, to, quantum));
   const found = holds.find((hold) => hold !== null);
+  const periodS = ownPeriod(values, timeS, parts, quantum);
   if (found !== undefined && found !== null) {
     const fresh = present(values);
     // A part too short to show the pattern was recorded by the same logger: there only changes count as new.
     for (const [i, { from, to }] of parts.entries()) keepRenewals(fresh, values, from, to, holds[i] ?? null);
-    return { fresh, how: `held: renewed ${found.renewals === 1 ? 'once' : `${found.renewals} times`} in every ${found.cycleRows} rows` };
+    const refreshS = refreshSpread(timeS, fresh, parts)?.median ?? Number.NaN;
+    // A pattern of rows that the channel's own pace contradicts is luck: another clock's rows run through it.
+    if (periodS === null || Math.abs(Math.log(refreshS / periodS)) < ofOnePace) {
+      const how = `held: renewed ${found.renewals === 1 ? 'once' : `${found.renewals} times`} in every ${found.cycleRows} rows`;
+      return { fresh, how };
+    }
   }
-  if (values.includes(Number.NaN)) return { fresh: present(values), how: 'every row that has a number' };
+  if (periodS !== null) return byClock(values, quantum, setting, periodS);
+  if (values.includes(Number.NaN)) return { fresh: present(values), how: everyNumber };
   return { fresh: all, how: 'every row' };
+}
+
+/** New readings by a clock: the channel's own, or that of another channel which it keeps as well. */
+export function byClock(
+  values: Float64Array,
+  quantum: number,
+  { timeS, parts }: Pick<FreshnessSetting, 'timeS' | 'parts'>,
+  periodS: number,
+): Freshness & { readonly periodS: number } {
+  const fresh = rowsByClock(values, timeS, parts, { periodS, quantum });
+  return { fresh, how: `held: by its changes new about every ${periodS.toPrecision(2)} s`, periodS };
 }
 
 /**

@@ -10,7 +10,8 @@ import { quantityDimensions } from '../words/quantityDimensions.js';
 import { takeOutImpossible } from './checks/impossible.js';
 import { takeOutSentinels } from './checks/sentinels.js';
 import { type Recognition, recognise } from './columnChannel.js';
-import { freshnessOf } from './freshness.js';
+import { byClock, everyNumber, freshnessOf } from './freshness.js';
+import { keepsPeriod } from './ownClock.js';
 import type { Polling } from './polling.js';
 import { quantumOf } from './quantum.js';
 import { refreshSpread } from './refresh.js';
@@ -28,6 +29,15 @@ export interface ChannelSetting {
   readonly where: Place;
 }
 
+/** A channel with the clock that its own changes show. */
+export interface ClockedChannel {
+  readonly channel: Channel;
+  /** Null where they show none. */
+  readonly periodS: number | null;
+  /** Whether anything told which rows are new; else every number counts as new. */
+  readonly told: boolean;
+}
+
 /** A column as a channel in SI. Its numbers are converted where they stand. */
 export function valueChannel(
   head: HeadColumn,
@@ -36,7 +46,7 @@ export function valueChannel(
   recognition: Recognition,
   setting: ChannelSetting,
   findings: Finding[],
-): Channel {
+): ClockedChannel {
   const { axis, all, where } = setting;
   const { values } = resolved;
   const place = { ...where, channel: head.name };
@@ -51,9 +61,9 @@ export function valueChannel(
     findings.push(sentinel);
     quantum = quantumOf(values);
   }
-  const { fresh, how } = freshnessOf(values, column, axis.parts, setting.polling, setting.changes, quantum, all);
+  const { fresh, how, periodS = null } = freshnessOf(values, column, quantum, { ...setting, timeS: axis.timeS, parts: axis.parts });
   if (toSi !== null && (toSi(1) !== 1 || toSi(-250.3) !== -250.3)) convert(values, toSi);
-  return {
+  const channel: Channel = {
     name: head.name,
     originalName: head.originalName,
     column,
@@ -65,6 +75,26 @@ export function valueChannel(
     quantum: toSi === null || quantum === 0 ? quantum : Math.abs(toSi(quantum) - toSi(0)),
     missing: missingIn(values),
   };
+  return { channel, periodS, told: fresh !== all && how !== everyNumber };
+}
+
+/**
+ * Channels too coarse to show by themselves that they are held, as a speed in whole km/h is, beside others whose changes show a clock: one that
+ * never changes faster than such a clock is asked as often.
+ */
+export function withSharedClocks(channels: readonly ClockedChannel[], { axis }: ChannelSetting): Channel[] {
+  const periods = channels
+    .flatMap(({ channel, told }) => (told && channel.refreshS !== null ? [channel.refreshS.median] : []))
+    .sort((a, b) => b - a);
+  if (!channels.some(({ periodS }) => periodS !== null)) return channels.map(({ channel }) => channel);
+  return channels.map(({ channel, told }) => {
+    if (told || channel.quantity === 'time') return channel;
+    const { values, quantum } = channel;
+    const kept = periods.find((one) => keepsPeriod(values, axis.timeS, axis.parts, one));
+    if (kept === undefined) return channel;
+    const { fresh, how } = byClock(values, quantum, { timeS: axis.timeS, parts: axis.parts }, kept);
+    return { ...channel, fresh, freshBy: `${how}, as another channel`, refreshS: refreshSpread(axis.timeS, fresh, axis.parts) };
+  });
 }
 
 function convert(values: Float64Array, toSi: (value: number) => number): void {

@@ -37,6 +37,15 @@ export function checkTrial(file: CheckedFile, complete: CheckedFile): PlacedProb
     setup.runs?.forEach((run, r) => {
       checkConditions(run, [...at, 'runs', r], file.car, report);
       checkComplete(complete.setups[s]!.runs![r]!, [...at, 'runs', r], file, report);
+      const ratios = file.car['gear-ratios'];
+      if (run.gear !== undefined && ratios !== undefined && run.gear > ratios.length) {
+        report(
+          [...at, 'runs', r, 'gear'],
+          'E_TRIAL_CONFLICT',
+          `Gear ${run.gear} has no entry in gear-ratios.`,
+          'Correct the gear, or add its ratio.',
+        );
+      }
     });
   });
   if (typeof file.slips === 'object') {

@@ -2,6 +2,7 @@ import type { Explanation, PowerDifference } from '../../../compare/index.js';
 import type { FittedSetup } from '../../../pulls/index.js';
 import { enteredMass } from './enteredMass.js';
 import { enteredRoad } from './enteredRoad.js';
+import { estimatorsApart } from './estimatorsApart.js';
 import { unenteredWind } from './unenteredWind.js';
 
 /** Everything besides the air that could have made a difference, one file a kind. */
@@ -15,5 +16,6 @@ export function otherExplanations(
     ...enteredRoad(before, after, difference, options),
     ...enteredMass(before, after, difference, options),
     ...unenteredWind(before, after, difference),
+    ...estimatorsApart(before, after, difference),
   ];
 }
