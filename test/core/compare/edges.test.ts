@@ -45,7 +45,14 @@ const air = (count: number, lowW: number, highW: number): AirShare => ({
 });
 const noAir = (count: number) => air(count, 0, 0);
 const airAlone = (share: AirShare): Explanation[] => [{ name: 'air', standing: 'entered', sentence: '', settle: '', ...share }];
-const known = { weatherUnknown: false, missingPulls: false, repeatabilityKnown: true, outingAssumed: false, speedInDoubt: false };
+const known = {
+  weatherUnknown: false,
+  missingPulls: false,
+  repeatabilityKnown: true,
+  outingAssumed: false,
+  speedInDoubt: false,
+  contradicted: false,
+};
 
 describe('verdictRegions point by point', () => {
   it('gives each region its ends, its mean, its band and its share', () => {
