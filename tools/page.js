@@ -71,6 +71,7 @@ export async function buildPage() {
 <meta name="viewport" content="width=device-width, initial-scale=1">
 <meta name="color-scheme" content="light dark">
 <meta name="referrer" content="no-referrer">
+<link rel="icon" href="data:,">
 <title>Pullproof: did the part help?</title>
 <style>${style}</style>
 </head>

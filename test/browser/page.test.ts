@@ -1,6 +1,8 @@
-import { readFileSync } from 'node:fs';
+import { mkdtempSync, readFileSync, writeFileSync } from 'node:fs';
 import { createServer, type Server } from 'node:http';
 import type { AddressInfo } from 'node:net';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
 import { fileURLToPath, pathToFileURL } from 'node:url';
 import { checkLog, newTrial, readLog, runTrial, type TrialResult } from '@pullproof/core';
 import type { Browser, Page } from 'puppeteer-core';
@@ -34,12 +36,19 @@ beforeAll(async () => {
 }, 120_000);
 afterAll(() => server?.close());
 
+/** Without what is left to fill in, and the groups that stand empty then. */
+function unmarked(value: unknown): unknown {
+  if (Array.isArray(value)) return value.map(unmarked);
+  if (typeof value !== 'object' || value === null) return value === null || /FILL IN/.test(String(value)) ? undefined : value;
+  const kept = Object.entries(value).flatMap(([key, one]) => (unmarked(one) === undefined ? [] : [[key, unmarked(one)]]));
+  return kept.length === 0 ? undefined : Object.fromEntries(kept);
+}
+
 /** What `compare` makes of logs alone: nothing entered, setups by file name. */
 function fromLogsAlone(names: readonly string[]): TrialResult {
   const bytes = new Map(names.map((name) => [name, readFileSync(sample(name))]));
   const text = newTrial(names.map((name) => checkLog(readLog(bytes.get(name)!, { path: name }))));
-  const bare = JSON.stringify(parse(text), (_, value) => (typeof value === 'string' && value.includes('FILL IN') ? undefined : value));
-  return runTrial(stringify(JSON.parse(bare)), 'trial.yaml', (path) => ({ chunks: bytes.get(path)!, sha256: () => '' }));
+  return runTrial(stringify(unmarked(parse(text))), 'trial.yaml', (path) => ({ chunks: bytes.get(path)! }));
 }
 
 const words = (page: Page): Promise<string[]> =>
@@ -109,6 +118,34 @@ async function type(page: Page, fields: readonly (readonly [id: string, text: st
   );
 }
 
+/** Puts logs into a setup of their own, by the list in each card, and names it. */
+async function gather(page: Page, name: string, logs: readonly string[]): Promise<void> {
+  await page.evaluate(
+    async (cards, text) => {
+      const pause = (): Promise<void> => new Promise((next) => setTimeout(next, 20));
+      const card = (log: string): Element | null => document.querySelector(`article[aria-label="${log}"]`);
+      const setup = (log: string): Element | null => card(log)?.closest('[data-setup-place]') ?? null;
+      const nameOf = (log: string): HTMLInputElement | null => setup(log)?.querySelector<HTMLInputElement>('input.name') ?? null;
+      const moved = async (log: string, to: string, there: () => boolean): Promise<void> => {
+        const select = card(log)!.querySelector('select')!;
+        select.value = to;
+        select.dispatchEvent(new Event('change', { bubbles: true }));
+        while (!there()) await pause();
+      };
+      const [first, ...others] = cards as [string, ...string[]];
+      await moved(first, String(document.querySelectorAll('.setup .name').length), () => nameOf(first)?.value === 'after the change');
+      for (const log of others)
+        await moved(log, setup(first)!.getAttribute('data-setup-place')!, () => setup(log) === setup(first) && setup(log) !== null);
+      const field = nameOf(first)!;
+      field.value = text;
+      field.dispatchEvent(new Event('change', { bubbles: true }));
+      while (setup(first)?.getAttribute('aria-label') !== `Setup ${text}`) await pause();
+    },
+    logs as string[],
+    name,
+  );
+}
+
 function leaves(value: unknown, at = ''): [string, string][] {
   if (Array.isArray(value) && value.every((one) => typeof one === 'number')) return [[at, value.join(', ')]];
   if (typeof value !== 'object' || value === null) return [[at, String(value)]];
@@ -144,9 +181,8 @@ describe.each(browserNames)('the page in %s', (name) => {
     const answer = await savedAnswer(page);
     const [given, wanted] = [answer, expected].map(({ comparisons }) => comparisons[0]!.wheelPowerW);
     expect(given!.difference).toHaveLength(wanted!.difference.length);
-    given!.difference.forEach((watt, i) =>
-      expect(Math.abs(watt! - wanted!.difference[i]!)).toBeLessThan(1e-6 * Math.max(1, Math.abs(wanted!.difference[i]!))),
-    );
+    for (const [i, watt] of given!.difference.entries())
+      expect(Math.abs(watt! - wanted!.difference[i]!)).toBeLessThan(1e-6 * Math.max(1, Math.abs(wanted!.difference[i]!)));
     expect(complaints).toEqual([]);
     await page.close();
   });
@@ -160,6 +196,12 @@ describe.each(browserNames)('the page in %s', (name) => {
     // Dropped setup by setup, so that they stand in the order of the trial.
     await choose(page, logs.map(sample));
     await settled(page);
+    for (const { name: setup, runs } of typed.setups)
+      await gather(
+        page,
+        setup,
+        runs.map(({ log }) => log),
+      );
     const absent = await type(
       page,
       leaves(typed).filter(([id]) => !/(^trial|\.log|setups\[\d\]\.name|changes)$/.test(id) && !id.includes('.changes')),
@@ -171,8 +213,80 @@ describe.each(browserNames)('the page in %s', (name) => {
     );
     const expected = runTrial(text, 'trial.yaml', (path) => ({ chunks: readFileSync(sample(path)), sha256: () => '' }));
     const answer = await savedAnswer(page);
-    expect(answer.overall.map(({ verdict }) => verdict)).toEqual(expected.overall.map(({ verdict }) => verdict));
+    expect(answer.overall.map(({ verdict, sentence }) => [verdict, sentence])).toEqual(
+      expected.overall.map(({ verdict, sentence }) => [verdict, sentence]),
+    );
     expect(complaints).toEqual([]);
     await page.close();
   }, 120_000);
+
+  it('a trial that was saved opens again beside its logs, and a broken file takes no other along', async () => {
+    const { page, complaints } = await open(pathToFileURL(file).href);
+    const logs = ['base-north.csv', 'cooler-north.csv'];
+    await choose(page, logs.map(sample));
+    await settled(page);
+    await type(page, [['car.weighed.mass', '3260 lb']]);
+    await until('the weight counts', async () => (await saved(page, 'Trial file')).includes('mass: 3260 lb'));
+    const trial = await saved(page, 'Trial file');
+    expect(trial).toContain('log: base-north.csv');
+    await page.evaluate(() => [...document.querySelectorAll('button')].find((one) => one.textContent === 'Wipe everything')!.click());
+    await until('an empty page', () => page.evaluate(() => document.querySelector('article') === null));
+    const folder = mkdtempSync(join(tmpdir(), 'pullproof-page-'));
+    const hostile = '<img src=x onerror=alert(1)>.csv';
+    writeFileSync(join(folder, 'trial.yaml'), trial);
+    writeFileSync(join(folder, hostile), 'Time (s),<script>alert(1)</script>\n0,"1\n');
+    writeFileSync(join(folder, 'picture.csv'), Buffer.from([0x89, 0x50, 0x4e, 0x47, 0, 1, 2, 3]));
+    writeFileSync(join(folder, 'empty.csv'), '');
+    await choose(page, [
+      join(folder, 'trial.yaml'),
+      ...logs.map(sample),
+      join(folder, hostile),
+      join(folder, 'picture.csv'),
+      join(folder, 'empty.csv'),
+    ]);
+    await settled(page);
+    const refused = await page.$$eval('article.refused', (all) => all.map((one) => one.textContent));
+    expect(refused).toHaveLength(3);
+    for (const text of refused) expect(text).toMatch(/E_[A-Z_]+/);
+    expect((await words(page))[0]).toContain('cooler-north vs base-north');
+    expect(await page.evaluate(() => document.querySelector('script[src],img') === null)).toBe(true);
+    expect(complaints).toEqual([]);
+    await page.close();
+  }, 120_000);
+
+  it('an implausible value is told at its field, and the answer before it stays', async () => {
+    const { page } = await open(pathToFileURL(file).href);
+    await choose(page, ['base-north.csv', 'cooler-north.csv'].map(sample));
+    await settled(page);
+    const before = await words(page);
+    await type(page, [['car.weighed.mass', '14 lb']]);
+    const told = await until('a word at the field', () => page.evaluate(() => document.querySelector('.help.wrong')?.textContent ?? ''));
+    expect(told).toMatch(/14 lb/);
+    expect(await words(page)).toEqual(before);
+    await page.close();
+  }, 120_000);
+
+  it('forecast, slip against log and plan of the sample by its button', async () => {
+    const { page, complaints } = await open(pathToFileURL(file).href);
+    await page.evaluate(() => [...document.querySelectorAll('button')].find((one) => one.textContent === 'Try the sample')!.click());
+    await until('the answer to the sample', async () => (await words(page)).length >= 2, 60_000);
+    await until('nothing left to do', () => page.evaluate(() => document.querySelector('.answer')?.getAttribute('aria-busy') === 'false'));
+    expect((await words(page))[0]).toMatch(/^gain:/);
+    for (const question of ['What will it run at the strip?', 'Do slip and log agree?', 'How many more pulls would settle it?']) {
+      await page.evaluate((text) => {
+        const details = [...document.querySelectorAll<HTMLDetailsElement>('details')].find(
+          (one) => one.querySelector('summary')?.textContent === text,
+        )!;
+        details.open = true;
+      }, question);
+      await until(question, () =>
+        page.evaluate(
+          (text) => document.querySelector<HTMLIFrameElement>(`iframe[title="${text}"]`)?.contentDocument?.querySelector('main') != null,
+          question,
+        ),
+      );
+    }
+    expect(complaints).toEqual([]);
+    await page.close();
+  }, 180_000);
 });

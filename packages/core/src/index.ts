@@ -37,7 +37,7 @@ export {
   utf8Text,
 } from './log/index.js';
 export { type LocalFit, localPolynomial, type RandomStream, randomStream, studentTTwoSided } from './maths/index.js';
-export type { OpenedLog, ReadLogs } from './pulls/index.js';
+export { type OpenedLog, type ReadLogs, readUnstated } from './pulls/index.js';
 export type * from './result/index.js';
 export * from './sensors/index.js';
 export {

@@ -6,6 +6,7 @@ export type { FittedSetup } from './fittedSetup.js';
 export { headingsOf } from './headings.js';
 export { type FoundCeiling, logCeilings } from './logCeilings.js';
 export type { OpenedLog, ReadLogs } from './openRun.js';
+export { readUnstated } from './openRun.js';
 export type { LoadedRun, TrialPull } from './preparePulls.js';
 export { chargeTemperatures, pullResult } from './pullResult.js';
 export { pullTraces } from './pullTraces.js';

@@ -1,6 +1,6 @@
 import { type Log, onceForEach, readLog } from '../log/index.js';
 import { type FoundStretches, findStretches } from '../stretches/index.js';
-import type { RunInputs } from '../trial/index.js';
+import { defaults, type RunInputs } from '../trial/index.js';
 import { withTruePressure } from './truePressure.js';
 
 /** Bytes of a log as the caller opened it; `sha256` is asked for after they were read, and may be left out where nobody worked it out. */
@@ -24,8 +24,10 @@ export interface ReadRun {
   readonly found: FoundStretches;
 }
 
+type ReadInputs = Pick<RunInputs, 'log' | 'channels' | 'gaugeStoich' | 'reading'>;
+
 /** What reading depends on: the same log read with other channel meanings is another reading. */
-function readingKey(inputs: RunInputs): string {
+function readingKey(inputs: ReadInputs): string {
   return JSON.stringify([inputs.log, [...inputs.channels], inputs.gaugeStoich.value, inputs.reading]);
 }
 
@@ -55,7 +57,7 @@ export function openRun(
 }
 
 function logOf(
-  inputs: RunInputs,
+  inputs: ReadInputs,
   openLog: (path: string) => OpenedLog | null,
   read: ReadLogs,
 ): { readonly log: Log; readonly sha256: string | null } | null {
@@ -71,4 +73,13 @@ function logOf(
     read.set(key, entry);
   }
   return entry;
+}
+
+/**
+ * Reads a log of which nothing is stated, for somebody who looks at it before there is a trial; a trial that states nothing of it either
+ * finds it among `read`.
+ */
+export function readUnstated(path: string, opened: OpenedLog, read: ReadLogs): { readonly log: Log; readonly sha256: string | null } {
+  const gaugeStoich = { ...defaults.gaugeStoich, standing: 'assumed' } as const;
+  return logOf({ log: path, channels: new Map(), gaugeStoich, reading: {} }, () => opened, read)!;
 }

@@ -1,3 +1,5 @@
+import './noEval.js';
+
 import { quantityUnits, trialJsonSchema } from '@pullproof/core';
 import type { JobName, Jobs, Reply, Request } from './messages.js';
 import { problemOf } from './problem.js';

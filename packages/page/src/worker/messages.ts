@@ -22,7 +22,6 @@ export interface UnknownColumn {
 /** A log as read, with what a card shows. */
 export interface SeenLog {
   readonly checked: CheckedLog;
-  readonly sha256: string;
   /** Engine speed along each pull, or road speed where engine speed was not logged. */
   readonly pulls: readonly Sketch[];
   readonly unknown: readonly UnknownColumn[];

@@ -8,7 +8,8 @@ import {
   PullproofError,
   parseTrial,
   planTrial,
-  readLog,
+  type ReadLogs,
+  readUnstated,
   reconcileTrial,
   runTrial,
   type TrialResult,
@@ -29,7 +30,12 @@ const trialPath = 'trial.yaml';
 export function workbench(): { readonly [Name in JobName]: Job<Name> } {
   const files = new Map<string, Blob>();
   const seen = new Map<string, SeenLog>();
+  /** Logs as read: another answer to the same logs reads none of them again. */
+  const readLogs: ReadLogs = new Map();
 
+  const forgetReadings = (name: string): void => {
+    for (const [key, { log }] of readLogs) if (log.path === name) readLogs.delete(key);
+  };
   const fileOf = (path: string): Blob => {
     const file = files.get(path);
     if (file !== undefined) return file;
@@ -42,7 +48,8 @@ export function workbench(): { readonly [Name in JobName]: Job<Name> } {
       return openFile(fileOf(path), (share) => tell(`reading ${path}`, share));
     };
   const textOf = (draft: Draft): string => stringify(draft, { lineWidth: 0 });
-  const run = (draft: Draft, tell: Tell, read = new Set<string>()): TrialResult => runTrial(textOf(draft), trialPath, opener(tell, read));
+  const run = (draft: Draft, tell: Tell, read = new Set<string>()): TrialResult =>
+    runTrial(textOf(draft), trialPath, opener(tell, read), { readLogs });
 
   const topics: { readonly [Name in Topic]: (draft: Draft, tell: Tell) => string } = {
     forecast: (draft, tell) => renderForecast(forecastTrial(textOf(draft), trialPath, opener(tell, new Set()))),
@@ -53,10 +60,14 @@ export function workbench(): { readonly [Name in JobName]: Job<Name> } {
 
   return {
     read: ({ name, file }, tell) => {
-      const { chunks, sha256, sizeBytes } = openFile(file, (share) => tell(`reading ${name}`, share));
-      const log = readLog(chunks, { path: name, sizeBytes });
+      forgetReadings(name);
+      const { log } = readUnstated(
+        name,
+        openFile(file, (share) => tell(`reading ${name}`, share)),
+        readLogs,
+      );
       tell(`looking at ${name}`, 1);
-      const one: SeenLog = { checked: checkLog(log), sha256: sha256?.() ?? '', pulls: pullSketches(log), unknown: unknownColumns(log) };
+      const one: SeenLog = { checked: checkLog(log), pulls: pullSketches(log), unknown: unknownColumns(log) };
       files.set(name, file);
       seen.set(name, one);
       return one;
@@ -64,6 +75,7 @@ export function workbench(): { readonly [Name in JobName]: Job<Name> } {
     forget: ({ name }) => {
       files.delete(name);
       seen.delete(name);
+      forgetReadings(name);
       return null;
     },
     propose: ({ names }) => draftFromLogs(groupLogs(names.flatMap((name) => seen.get(name)?.checked ?? []))),
