@@ -164,7 +164,7 @@ place(7, [2, 0.48, 1], {
   y: { ticksuffix: ' %', range: [-3.2, 0.7] },
 });
 
-const library = createRequire(import.meta.url).resolve('plotly.js-cartesian-dist-min/plotly-cartesian.min.js');
+const library = createRequire(import.meta.url).resolve('plotly.js-dist-min/plotly.min.js');
 const browser = await chromium.launch({ executablePath: browserPath, args: ['--no-sandbox'] });
 try {
   const page = await browser.newPage({

@@ -3,9 +3,10 @@
 import { createHash } from 'node:crypto';
 import { mkdirSync, readdirSync, rmSync, writeFileSync } from 'node:fs';
 import path from 'node:path';
-import { fileURLToPath, pathToFileURL } from 'node:url';
+import { fileURLToPath } from 'node:url';
 import { rolldown } from 'rolldown';
 import { partsStamp } from '../packages/cli/bin/joined.js';
+import { pageParts } from './pageParts.js';
 import { root } from './process.js';
 
 const dist = path.join(root, 'packages/cli/dist');
@@ -13,25 +14,13 @@ const dist = path.join(root, 'packages/cli/dist');
 const kindNote = 'package.json';
 /** Says which build of the parts was joined, and names the code that is kept for it. */
 const stampNote = 'stamp.json';
-const pageScriptsFile = path.join(root, 'packages/report/dist/pageScripts.js');
-
-/** What runs in a page is the same in every page: it is packed here, once, and not at every report. */
-export const pageScriptsMadeBeforehand = {
-  name: 'page-scripts-made-beforehand',
-  /** @param {string} id */
-  async load(id) {
-    if (path.resolve(id) !== pageScriptsFile) return null;
-    const { pageScripts } = await import(pathToFileURL(pageScriptsFile).href);
-    return `const scripts = ${JSON.stringify(pageScripts())};\nexport const pageScripts = () => scripts;\n`;
-  },
-};
 
 /** Writes packages/cli/dist/bundled. */
 export async function bundle() {
+  await pageParts();
   const build = await rolldown({
     input: { main: path.join(dist, 'main.js'), checkWorker: path.join(dist, 'jobs/checkWorker.js') },
     platform: 'node',
-    plugins: [pageScriptsMadeBeforehand],
     logLevel: 'warn',
   });
   const { output } = await build.generate({

@@ -6,28 +6,14 @@ import path from 'node:path';
 import { fileURLToPath, pathToFileURL } from 'node:url';
 import { deflateSync } from 'node:zlib';
 import { rolldown } from 'rolldown';
-import { pageScriptsMadeBeforehand } from './bundle.js';
 import { root } from './process.js';
 
 const dist = path.join(root, 'packages/page/dist');
 const sampleFolder = path.join(root, 'sample-logs');
 
-/** The report hashes its style with Node's own module; a browser has another. */
-const hashInBrowser = {
-  name: 'hash-in-browser',
-  /** @param {string} id */
-  resolveId: (id) => (id === 'node:crypto' ? '\0hash' : null),
-  /** @param {string} id */
-  load: (id) =>
-    id === '\0hash'
-      ? `import { sha256 } from '@noble/hashes/sha2.js';
-export const createHash = () => { const h = sha256.create(); return { update(t) { h.update(new TextEncoder().encode(t)); return this; }, digest: () => btoa(String.fromCharCode(...h.digest())) }; };`
-      : null,
-};
-
 /** @param {string} input */
 async function joined(input) {
-  const build = await rolldown({ input, platform: 'browser', plugins: [pageScriptsMadeBeforehand, hashInBrowser], logLevel: 'warn' });
+  const build = await rolldown({ input, platform: 'browser', logLevel: 'warn' });
   const { output } = await build.generate({ format: 'iife', codeSplitting: false, minify: true, comments: { legal: true } });
   await build.close();
   if (output.length !== 1) throw new Error(`${input} does not join into one script`);

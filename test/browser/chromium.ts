@@ -1,8 +1,9 @@
 import { existsSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
-import { join } from 'node:path';
+import path from 'node:path';
 import { pathToFileURL } from 'node:url';
-import { type BrowserContext, chromium, type Page } from 'playwright-core';
+import { chromium, type Page } from 'playwright-core';
+import { type Box, boxScript, type Tab, type TestBrowser, type View, violationScript } from './tab.js';
 
 const executablePath = process.env.CHROMIUM ?? '/usr/bin/chromium';
 const switches = [
@@ -16,94 +17,74 @@ const switches = [
   '--disable-sync',
 ];
 
-/** A browser with a profile of its own, and a folder for the pages it opens. */
-export interface Browser {
-  readonly context: BrowserContext;
-  readonly folder: string;
-  readonly close: () => Promise<void>;
-}
-
 /** Starts Chromium; where it is missing the tests fail and say what to install. */
-export async function startBrowser(): Promise<Browser> {
-  if (!existsSync(executablePath)) {
+export async function startChromium(): Promise<TestBrowser> {
+  if (!existsSync(executablePath))
     throw new Error(
       `Chromium is not at ${executablePath}. Install the Debian package "chromium" (apt-get install chromium), or name another in CHROMIUM.`,
     );
-  }
-  const folder = mkdtempSync(join(tmpdir(), 'pullproof-browser-'));
-  const context = await chromium.launchPersistentContext(join(folder, 'profile'), {
-    executablePath,
-    headless: true,
-    args: switches,
-    viewport: null,
-  });
+  const folder = mkdtempSync(path.join(tmpdir(), 'pullproof-chromium-'));
+  const browser = await chromium.launch({ executablePath, headless: true, args: switches });
   return {
-    context,
-    folder,
-    close: async () => {
-      await context.close();
+    name: 'chromium',
+    async open(name, markup, view, hash = '') {
+      const file = path.join(folder, `${name}.html`);
+      writeFileSync(file, markup);
+      const context = await browser.newContext({
+        viewport: { width: view.width, height: view.height },
+        colorScheme: view.dark === true ? 'dark' : 'light',
+        javaScriptEnabled: view.scripts !== false,
+        hasTouch: true,
+      });
+      const page = await context.newPage();
+      return tabOf(page, pathToFileURL(file).href, hash, view);
+    },
+    async close() {
+      await browser.close();
       rmSync(folder, { recursive: true, force: true });
     },
   };
 }
 
-/** How a page is looked at. */
-export interface View {
-  readonly width: number;
-  readonly height: number;
-  readonly colorScheme: 'light' | 'dark';
-}
-
-/** A page that was opened, and everything it complained of or asked for while open. */
-export interface OpenPage {
-  readonly page: Page;
-  readonly complaints: string[];
-}
-
-/** Opens markup from a file, watching for console messages, errors, policy violations and requests from the first byte on. `beforeScripts` runs in the page before its own scripts. */
-export async function openMarkup(
-  browser: Browser,
-  name: string,
-  markup: string,
-  view: View,
-  beforeScripts?: () => void,
-): Promise<OpenPage> {
-  const file = join(browser.folder, `${name}.html`);
-  writeFileSync(file, markup);
-  const page = await browser.context.newPage();
+async function tabOf(page: Page, address: string, hash: string, view: View): Promise<Tab> {
   const complaints: string[] = [];
-  const own = pathToFileURL(file).href;
   page.on('console', (message) => complaints.push(`console ${message.type()}: ${message.text()}`));
   page.on('pageerror', (error) => complaints.push(`error: ${error.message}`));
   page.on('request', (request) => {
-    if (request.url() !== own && !/^(data|blob):/.test(request.url())) complaints.push(`request: ${request.url()}`);
+    const url = request.url().replace(/#.*$/, '');
+    if (url !== address && !/^(data|blob):/.test(url)) complaints.push(`request: ${url}`);
   });
   page.on('dialog', (dialog) => {
     complaints.push(`dialog: ${dialog.message()}`);
     void dialog.dismiss();
   });
-  await page.addInitScript(() => {
-    const seen: string[] = [];
-    Object.assign(globalThis, { policyViolations: seen });
-    document.addEventListener('securitypolicyviolation', (event) => seen.push(`${event.violatedDirective} ${event.blockedURI}`));
-  });
-  if (beforeScripts !== undefined) await page.addInitScript(beforeScripts);
-  await page.setViewportSize({ width: view.width, height: view.height });
-  await page.emulateMedia({ colorScheme: view.colorScheme });
-  await page.goto(own);
-  return { page, complaints };
-}
-
-/** Waits until every figure of the report has been drawn. */
-export async function drawn(page: Page): Promise<void> {
-  await page.waitForFunction(
-    () => [...document.querySelectorAll<HTMLElement>('.plot')].every((plot) => plot.dataset.drawn === 'true'),
-    undefined,
-    { timeout: 20_000 },
-  );
-}
-
-/** Policy violations since the page was opened. */
-export async function violations(page: Page): Promise<string[]> {
-  return page.evaluate(() => (globalThis as unknown as { policyViolations: string[] }).policyViolations);
+  await page.addInitScript(violationScript);
+  await page.goto(`${address}${hash === '' ? '' : `#${hash}`}`);
+  const waitFor = async (what: string): Promise<void> => {
+    await page.waitForFunction(what, undefined, { timeout: 20_000 });
+  };
+  if (view.scripts !== false) await waitFor("document.documentElement.dataset.ready === 'yes'");
+  return {
+    complaints,
+    evaluate: <R>(what: string) => page.evaluate(what) as Promise<R>,
+    waitFor,
+    boxOf: (selector) => page.evaluate(boxScript(selector)) as Promise<Box>,
+    click: (selector) => page.locator(selector).first().click(),
+    move: (x, y) => page.mouse.move(x, y),
+    async drag(from, to) {
+      await page.mouse.move(...from);
+      await page.mouse.down();
+      await page.mouse.move((from[0] + to[0]) / 2, to[1]);
+      await page.mouse.move(...to);
+      await page.mouse.up();
+    },
+    wheel: (deltaY) => page.mouse.wheel(0, deltaY),
+    press: (key) => page.keyboard.press(key),
+    touch: (x, y) => page.touchscreen.tap(x, y),
+    pdf: () => page.pdf({ format: 'A4' }),
+    async picture(file) {
+      await page.screenshot({ path: file, fullPage: true });
+    },
+    close: () => page.context().close(),
+  };
 }

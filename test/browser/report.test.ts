@@ -1,339 +1,306 @@
 import { readFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
-import type { TrialResult } from '@pullproof/core';
-import {
-  applyTheme,
-  chargeTemperatureFigure,
-  differenceFigure,
-  type Figure,
-  fuelFigure,
-  palette,
-  powerFigure,
-  pullSpreadFigure,
-  pullsFigure,
-  routesFigure,
-  topEndFigure,
-  torqueFigure,
-} from '@pullproof/figures';
+import { inflateSync } from 'node:zlib';
+import { palette } from '@pullproof/figures';
 import { renderReport } from '@pullproof/report';
-import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { inventedTrials } from '../report/inventedTrials.js';
-import { type Browser, drawn, type OpenPage, openMarkup, startBrowser, type View, violations } from './chromium.js';
+import { startChromium } from './chromium.js';
+import { startFirefox } from './firefox.js';
+import { fiveSetups, sampleReport } from './sampleReports.js';
+import type { Tab, TestBrowser, View } from './tab.js';
 
-const names = Object.keys(inventedTrials);
-const desk: View = { width: 1280, height: 800, colorScheme: 'light' };
-const phone: View = { width: 390, height: 844, colorScheme: 'light' };
+const phone: View = { width: 390, height: 844 };
+const desk: View = { width: 1280, height: 900 };
 const axe = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
-const reports = new Map(names.map((name) => [name, renderReport(inventedTrials[name]!)]));
-
-let browser: Browser;
-beforeAll(async () => {
-  browser = await startBrowser();
-});
-afterAll(async () => {
-  await browser?.close();
-});
-
-const open = (name: string, view: View): Promise<OpenPage> => openMarkup(browser, name, reports.get(name)!, view);
-
-/** What the page's plots hold, read from the drawing itself, and what stands wider than the page. */
-async function look(page: Page): Promise<{
-  drawings: { id: string; wanted: number; traces: number; inked: number }[];
-  pageWidth: number;
-  innerWidth: number;
-  wide: string[];
-}> {
-  return page.evaluate(() => {
-    const report = JSON.parse(document.getElementById('report-data')!.textContent!) as { figures: Record<string, { data: unknown[] }> };
-    const drawings = [...document.querySelectorAll<HTMLElement>('.plot')].map((plot) => {
-      const traces = [...plot.querySelectorAll('.scatterlayer .trace')];
-      const hasInk = (trace: Element): boolean =>
-        [...trace.querySelectorAll('path')].some(
-          (path) => (path.getAttribute('d') ?? '').length > 8 && !path.getAttribute('d')!.includes('NaN'),
-        );
-      const id = plot.dataset.figure!;
-      return { id, wanted: report.figures[id]!.data.length, traces: traces.length, inked: traces.filter(hasInk).length };
-    });
-    const wide = [...document.querySelectorAll<HTMLElement>('body *')].filter(
-      (element) => element.getBoundingClientRect().right > innerWidth + 1 && element.closest('.scroll, .plot, .for-reader, .skip') === null,
-    );
-    return {
-      drawings,
-      pageWidth: document.documentElement.scrollWidth,
-      innerWidth,
-      wide: wide.map((element) => element.outerHTML.slice(0, 80)),
-    };
-  });
-}
-
-/** Serious and critical faults that axe finds with every part of the page opened. */
-async function seriousFaults(page: Page): Promise<string[]> {
-  await page.evaluate(() => {
-    for (const details of document.querySelectorAll('details')) details.open = true;
-  });
-  await page.evaluate(axe);
-  const faults = await page.evaluate(async () => {
-    const { axe: checker } = globalThis as unknown as {
-      axe: { run(): Promise<{ violations: { id: string; impact: string; nodes: { html: string }[] }[] }> };
-    };
-    const { violations: found } = await checker.run();
-    return found.map((fault) => `${fault.impact} ${fault.id}: ${fault.nodes.map((node) => node.html.slice(0, 120)).join(' | ')}`);
-  });
-  return faults.filter((fault) => /^(serious|critical)/.test(fault));
-}
-
-/** Prints to PDF and reads, at the moment of printing, how wide and in what ink each plot stands. */
-async function print(page: Page): Promise<{ pdf: Buffer; plots: { width: number; ink: string }[] }> {
-  await page.evaluate(() => {
-    addEventListener('beforeprint', () => {
-      const plots = [...document.querySelectorAll('.plot')].map((plot) => plot.querySelector<SVGSVGElement>('.main-svg')!);
-      Object.assign(globalThis, {
-        printed: plots.map((plot) => ({
-          width: plot.width.baseVal.value,
-          ink: plot.querySelector<SVGTextElement>('.xtick text')?.style.fill ?? '',
-        })),
-      });
-    });
-  });
-  const pdf = await page.pdf({ format: 'A4', printBackground: false });
-  return { pdf, plots: await page.evaluate(() => (globalThis as unknown as { printed: { width: number; ink: string }[] }).printed) };
-}
-
+const sample = sampleReport();
+const five = fiveSetups();
+const invented = Object.entries(inventedTrials).map(([name, result]) => [name, renderReport(result)] as const);
 const rgb = (hex: string): string => `rgb(${[1, 3, 5].map((at) => Number.parseInt(hex.slice(at, at + 2), 16)).join(', ')})`;
 
-async function expectSound({ page, complaints }: OpenPage): Promise<void> {
-  await drawn(page);
-  const seen = await look(page);
-  expect(seen.drawings.length).toBeGreaterThan(0);
-  for (const drawing of seen.drawings) expect.soft(drawing).toMatchObject({ traces: drawing.wanted, inked: drawing.wanted });
-  expect.soft(seen.pageWidth).toBeLessThanOrEqual(seen.innerWidth);
-  expect.soft(seen.wide).toEqual([]);
-  expect.soft(await violations(page)).toEqual([]);
-  expect.soft(complaints).toEqual([]);
+interface Sizes {
+  readonly height: number;
+  readonly pageWidth: number;
+  readonly words: number;
+  readonly figureBottom: number;
+  readonly nextBottom: number;
+}
+const sizes = (tab: Tab): Promise<Sizes> =>
+  tab.evaluate(`(() => {
+  const bottom = (selector) => document.querySelector(selector).getBoundingClientRect().bottom + scrollY;
+  return {
+    height: document.documentElement.scrollHeight,
+    pageWidth: document.documentElement.scrollWidth,
+    words: document.body.innerText.split(/\\s+/).filter((word) => /[\\p{L}\\p{N}]/u.test(word)).length,
+    figureBottom: bottom('.pair-panel:not([hidden]) .plot'),
+    nextBottom: bottom('#next'),
+  };
+})()`);
+/** Words that can be seen, not those of closed topics. */
+const seen = (tab: Tab, selector = 'main'): Promise<string> =>
+  tab.evaluate(`document.querySelector(${JSON.stringify(selector)}).innerText.replace(/[\\s\\u00a0]+/g, ' ')`);
+const address = (tab: Tab): Promise<string> => tab.evaluate('location.hash');
+
+async function expectQuiet(tab: Tab): Promise<void> {
+  expect.soft(await tab.evaluate('globalThis.policyViolations')).toEqual([]);
+  expect.soft(tab.complaints).toEqual([]);
 }
 
-describe.each(names)('the report of %s', (name) => {
-  it('is sound on a desktop: no complaint, request or sideways scroll, every trace drawn, no serious fault', async () => {
-    const opened = await open(name, desk);
-    await expectSound(opened);
-    expect.soft(await seriousFaults(opened.page)).toEqual([]);
-    await opened.page.close();
+async function faults(tab: Tab): Promise<string[]> {
+  await tab.evaluate("for (const details of document.querySelectorAll('details')) details.open = true");
+  await tab.waitFor(
+    "[...document.querySelectorAll('.plot[data-figure]')].every((plot) => plot.clientWidth === 0 || plot.dataset.drawn === 'true')",
+  );
+  await tab.evaluate(`${axe};0`);
+  return tab.evaluate(
+    `axe.run().then(({ violations }) => violations.map(({ impact, id, nodes }) => impact + ' ' + id + ': ' + nodes.slice(0, 3).map(({ html }) => html.slice(0, 140)).join(' | ')))`,
+  );
+}
+
+describe.each([
+  ['chromium', startChromium],
+  ['firefox', startFirefox],
+] as const)('the report in %s', (browserName, start) => {
+  let browser: TestBrowser;
+  beforeAll(async () => {
+    browser = await start();
+  }, 60_000);
+  afterAll(async () => {
+    await browser?.close();
   });
 
-  it('is sound on a dark phone, and prints from there in light colours at the width of the paper', async () => {
-    const opened = await open(name, { ...phone, colorScheme: 'dark' });
-    await expectSound(opened);
-    const { pdf, plots } = await print(opened.page);
-    expect.soft(pdf.subarray(0, 5).toString()).toBe('%PDF-');
-    expect.soft(plots.length).toBeGreaterThan(0);
-    for (const plot of plots) expect.soft(plot).toEqual({ width: 680, ink: rgb(palette.light.muted) });
-    await expect
-      .poll(() => opened.page.evaluate(() => document.querySelector<SVGTextElement>('.xtick text')!.style.fill))
-      .toBe(rgb(palette.dark.muted));
-    expect.soft(await seriousFaults(opened.page)).toEqual([]);
-    expect.soft(opened.complaints).toEqual([]);
-    await opened.page.close();
+  it('answers on the first two screens of a phone, and is eight screens and 900 words at most', async () => {
+    const tab = await browser.open('sample', sample, phone);
+    const { height, pageWidth, words, figureBottom, nextBottom } = await sizes(tab);
+    expect.soft(figureBottom).toBeLessThan(844 * 2);
+    expect.soft(nextBottom).toBeLessThanOrEqual(844 * 2);
+    expect.soft(height).toBeLessThanOrEqual(844 * 8);
+    expect.soft(words).toBeLessThanOrEqual(900);
+    expect.soft(pageWidth).toBeLessThanOrEqual(390);
+    expect.soft(Buffer.byteLength(sample)).toBeLessThanOrEqual(1_600_000);
+    await expectQuiet(tab);
+    await tab.close();
   });
-});
 
-describe('the report of gain', () => {
-  it('follows the reader from a light desktop to a narrow dark window', async () => {
-    const opened = await open('gain', desk);
-    await drawn(opened.page);
-    await opened.page.emulateMedia({ colorScheme: 'dark' });
-    await opened.page.setViewportSize({ width: 390, height: 844 });
-    const state = (): Promise<{ width: number; ink: string }> =>
-      opened.page.evaluate(() => ({
-        width: document.querySelector<SVGSVGElement>('.main-svg')!.width.baseVal.value,
-        ink: document.querySelector<SVGTextElement>('.xtick text')!.style.fill,
-      }));
-    await expect.poll(async () => (await state()).ink).toBe(rgb(palette.dark.muted));
-    await expect.poll(async () => (await state()).width).toBeLessThan(390);
-    await expectSound(opened);
-    await opened.page.close();
+  it('answers on the first screen of a desk, figure included, and is five screens at most', async () => {
+    const tab = await browser.open('sample', sample, desk);
+    const { height, figureBottom, pageWidth } = await sizes(tab);
+    expect.soft(figureBottom).toBeLessThanOrEqual(900);
+    expect.soft(height).toBeLessThanOrEqual(900 * 5);
+    expect.soft(pageWidth).toBeLessThanOrEqual(1280);
+    expect.soft(await tab.evaluate("document.querySelectorAll('.topic[open]').length")).toBe(0);
+    await expectQuiet(tab);
+    await tab.close();
   });
-});
 
-describe('on paper', () => {
-  it.each(names)('no table of the report of %s is cut off at the width of the paper', async (name) => {
-    // A4 less two margins of 14 mm is 182 mm, or 688 px at 96 px to the inch.
-    const { page } = await open(name, { width: 688, height: 1000, colorScheme: 'light' });
-    await page.emulateMedia({ media: 'print' });
-    const cut = await page.evaluate(() =>
-      [...document.querySelectorAll<HTMLElement>('.scroll')]
-        .filter((table) => table.offsetParent !== null && table.scrollWidth > table.clientWidth + 1)
-        .map((table) => table.getAttribute('aria-label')),
+  it('five setups with one pull each are ten phone screens at most', async () => {
+    const tab = await browser.open('five', five, phone);
+    const { height, pageWidth } = await sizes(tab);
+    expect.soft(await tab.evaluate("document.querySelectorAll('.verdicts tbody tr').length")).toBe(4);
+    expect.soft(height).toBeLessThanOrEqual(844 * 10);
+    expect.soft(pageWidth).toBeLessThanOrEqual(390);
+    await tab.close();
+  });
+
+  it('opens a topic by click, draws its figures, writes it into the address, and opens it again from there', async () => {
+    const tab = await browser.open('sample', sample, desk);
+    await tab.click('#pressure > summary');
+    await tab.waitFor("document.querySelector('#pressure .plot').dataset.drawn === 'true'");
+    expect(await address(tab)).toContain('open=pressure');
+    expect(await tab.evaluate("document.querySelectorAll('#pressure svg.figure path').length")).toBeGreaterThan(20);
+    await tab.close();
+    const again = await browser.open('sample', sample, desk, 'open=pressure,fuel&units=us&pair=1');
+    expect(await again.evaluate("[...document.querySelectorAll('.topic[open]')].map(({ id }) => id)")).toEqual(['pressure', 'fuel']);
+    expect(await seen(again, '.pair-panel:not([hidden]) figcaption')).toMatch(/74 mm pulley vs base.*hp/);
+    await again.close();
+    const named = await browser.open('sample', sample, desk, 'conditions');
+    expect(await named.evaluate("document.getElementById('conditions').open")).toBe(true);
+    await named.close();
+  });
+
+  it('switches the units of words, tables and figures, and back', async () => {
+    const tab = await browser.open('sample', sample, desk, 'open=power,conditions');
+    const before = await seen(tab);
+    expect(before).toMatch(/\d kW/);
+    expect(before).toContain('kPa');
+    await tab.click('button[data-units=imperial]');
+    await tab.waitFor("document.querySelector('#power .plot').dataset.drawn === 'true'");
+    const us = await seen(tab);
+    expect(us).toMatch(/\d hp/);
+    expect(us).toContain('inHg');
+    // What was entered is quoted as it was written; everything else is in the units that were chosen.
+    for (const part of ['#power', '#answer']) expect(await seen(tab, part)).not.toMatch(/\d kW\b|\d kg\b|km\/h|, kW/);
+    expect(
+      await tab.evaluate("[...document.querySelectorAll('#power svg.figure text')].map(({ textContent }) => textContent).join(' ')"),
+    ).toMatch(/, hp/);
+    expect(await address(tab)).toContain('units=us');
+    await tab.click('button[data-units=metric]');
+    await tab.waitFor("document.querySelector('#power .plot').dataset.drawn === 'true'");
+    expect(await seen(tab)).toBe(before);
+    await expectQuiet(tab);
+    await tab.close();
+  });
+
+  it('shows one cursor and one range in every figure along engine speed: by mouse, wheel and key', async () => {
+    const tab = await browser.open('sample', sample, desk, 'open=power');
+    const box = await tab.boxOf('#figure-1 .plot');
+    await tab.move(box.x + box.width * 0.4, box.y + box.height * 0.5);
+    await tab.waitFor("document.querySelectorAll('.cursor-line').length >= 3");
+    const readouts = await tab.evaluate<string[]>(
+      "[...document.querySelectorAll('#figure-1 .readout, #power .readout')].map(({ innerText }) => innerText)",
     );
-    expect(cut).toEqual([]);
-    await page.close();
+    expect(readouts[0]).toMatch(/^\d,\d{3} rpm: measured \+\d/);
+    expect(new Set(readouts.slice(0, 3).map((text) => text.split(':')[0])).size).toBe(1);
+    await tab.drag([box.x + box.width * 0.3, box.y + 150], [box.x + box.width * 0.6, box.y + 160]);
+    await tab.waitFor("location.hash.includes('rpm=')");
+    const range = /rpm=(\d+)-(\d+)/.exec(await address(tab))!;
+    expect(Number(range[2]) - Number(range[1])).toBeLessThan(2000);
+    const ticks = await tab.evaluate<string>(
+      "[...document.querySelectorAll('#power .plot svg text')].map(({ textContent }) => textContent).join(' ')",
+    );
+    expect(ticks).not.toContain('6,500');
+    await tab.move(box.x + box.width * 0.5, box.y + 120);
+    await tab.wheel(-240);
+    await tab.waitFor(`!location.hash.includes(${JSON.stringify(range[0])})`);
+    await tab.click('#figure-1 .readout button');
+    await tab.waitFor("!location.hash.includes('rpm=')");
+    await tab.evaluate("document.querySelector('#figure-1 .plot').focus()");
+    await tab.press('ArrowRight');
+    await tab.press('ArrowRight');
+    expect(await tab.evaluate("document.querySelector('#figure-1 .plot').getAttribute('aria-valuetext')")).toMatch(/rpm: measured/);
+    await tab.press('+');
+    await tab.waitFor("location.hash.includes('rpm=')");
+    await tab.press('Escape');
+    await tab.waitFor("!location.hash.includes('rpm=')");
+    await expectQuiet(tab);
+    await tab.close();
   });
-});
 
-describe('the plotting library', () => {
-  it('accepts every figure by its own check', async () => {
-    const makers: ((result: TrialResult) => Figure)[] = [
-      powerFigure,
-      torqueFigure,
-      pullsFigure,
-      pullSpreadFigure,
-      chargeTemperatureFigure,
-      differenceFigure,
-      (result) => fuelFigure(result, { quantity: 'duty' }),
-      (result) => routesFigure(result, { setup: 0 }),
-    ];
-    const { page } = await open('gain', desk);
-    for (const [name, result] of Object.entries(inventedTrials)) {
-      const figures = makers
-        .concat(
-          (result.topEnd?.comparisons ?? []).map(
-            (analysis) => () => topEndFigure(result, { analysis, observations: ['manifold-pressure', 'mixture'] }),
-          ),
-        )
-        .map((make) => applyTheme(make(result), 'dark'))
-        .filter((figure) => figure.status === null);
-      const faults = await page.evaluate(
-        (given) => {
-          const library = (globalThis as unknown as { Plotly: { validate(data: unknown, layout: unknown): { msg: string }[] | undefined } })
-            .Plotly;
-          return given.flatMap(({ data, layout }) => (library.validate(data, layout) ?? []).map((fault) => fault.msg));
-        },
-        // The library's own check of a legend ends in an error of its own.
-        figures.map(({ data, layout: { legend: _, ...layout } }) => ({ data, layout })),
-      );
-      expect.soft(faults, name).toEqual([]);
+  it('switches a setup off in every figure', async () => {
+    const tab = await browser.open('sample', sample, desk, 'open=power,pressure');
+    const lines = (): Promise<number> =>
+      tab.evaluate("document.querySelectorAll('#power .plot path.s-setup2, #pressure .plot path.s-setup2').length");
+    expect(await lines()).toBeGreaterThan(2);
+    await tab.click('#power .setup-key[data-setup="1"]');
+    await tab.waitFor("location.hash.includes('off=1')");
+    await tab.waitFor("document.querySelectorAll('#power .plot path.s-setup2, #pressure .plot path.s-setup2').length === 0");
+    expect(await lines()).toBe(0);
+    await tab.close();
+  });
+
+  it('shows pulls: list, readings at the cursor, zoom, engine speed, and its state in the address', async () => {
+    const tab = await browser.open('sample', sample, desk, 'open=pulls');
+    await tab.waitFor("document.querySelector('#viewer-plot').dataset.drawn === 'true'");
+    expect(await tab.evaluate("document.querySelectorAll('.pull-list tbody tr').length")).toBe(24);
+    const values = (): Promise<string> => seen(tab, '.viewer-readout');
+    const box = await tab.boxOf('#viewer-plot');
+    const top = await tab.evaluate<number>("document.querySelector('#viewer-plot').getBoundingClientRect().top");
+    await tab.evaluate(`scrollBy(0, ${Math.round(top - 120)})`);
+    await tab.move(box.x + box.width * 0.5, 300);
+    await tab.waitFor(
+      "/Engine speed \\\\d,\\\\d{3}/.test(document.querySelector('.viewer-readout').innerText.replace(/\\\\s+/g, ' '))".replaceAll(
+        '\\\\',
+        '\\',
+      ),
+    );
+    expect(await values()).toMatch(/Engine speed \d,\d{3} \/ \d,\d{3} \/ \d,\d{3} rpm/);
+    expect(await values()).toMatch(/Lambda 0\.\d{3}/);
+    const points = (): Promise<number> => tab.evaluate("document.querySelectorAll('#viewer-plot path[stroke=none]').length");
+    const far = await points();
+    await tab.drag([box.x + box.width * 0.5, 300], [box.x + box.width * 0.56, 302]);
+    await tab.waitFor(`document.querySelectorAll('#viewer-plot path[stroke=none]').length > ${far}`);
+    await tab.click('[data-do=reset-viewer]');
+    await tab.waitFor(`document.querySelectorAll('#viewer-plot path[stroke=none]').length <= ${far}`);
+    await tab.evaluate("document.querySelector('#viewer-plot').focus()");
+    await tab.press('ArrowRight');
+    expect(await values()).toMatch(/Time \d/);
+    const touched = await tab.boxOf('.viewer-bar');
+    await tab.touch(touched.x + touched.width * 0.6, touched.y + 220);
+    expect(await values()).toMatch(/Time \d/);
+    await tab.click('.pull-list input[data-pull="0.1"]');
+    expect(await address(tab)).toContain('pulls=');
+    await tab.click('button[data-by=rpm]');
+    await tab.waitFor("location.hash.includes('by=rpm')");
+    expect(await tab.evaluate("document.querySelector('#viewer-plot svg').textContent")).toContain('Engine speed, rpm');
+    await expectQuiet(tab);
+    await tab.close();
+  });
+
+  it('is dark where the reader’s screen is', async () => {
+    const tab = await browser.open('sample', sample, { ...phone, dark: true });
+    const colours = await tab.evaluate<{ page: string; ink: string }>(
+      "({ page: getComputedStyle(document.body).backgroundColor, ink: getComputedStyle(document.querySelector('svg.figure text')).fill })",
+    );
+    expect(colours).toEqual({ page: rgb(palette.dark.page), ink: rgb(palette.dark.muted) });
+    expect(await faults(tab)).toEqual([]);
+    await tab.close();
+  });
+
+  it('prints answer, figure, conditions and next steps on two pages', async () => {
+    const tab = await browser.open('sample', sample, phone);
+    const pages = pagesOf(await tab.pdf());
+    expect(pages).toBeGreaterThan(0);
+    expect(pages).toBeLessThanOrEqual(2);
+    await tab.close();
+  });
+
+  it('without scripts shows the words and still pictures', async () => {
+    const tab = await browser.open('sample', sample, { ...desk, scripts: false });
+    const bare = await tab.evaluate<{ pictures: number; panels: number; choice: string; words: string }>(`({
+      pictures: [...document.querySelectorAll('svg.figure')].filter((svg) => svg.getBoundingClientRect().width > 200 && svg.querySelectorAll('path').length > 5).length,
+      panels: [...document.querySelectorAll('.pair-panel')].filter((panel) => getComputedStyle(panel).display !== 'none').length,
+      choice: getComputedStyle(document.querySelector('.choice')).display,
+      words: document.querySelector('#answer').innerText,
+    })`);
+    expect(bare).toMatchObject({ panels: 3, choice: 'none' });
+    expect(bare.pictures).toBeGreaterThanOrEqual(3);
+    expect(bare.words).toContain('What to do next');
+    await tab.close();
+  });
+
+  it('has no fault that axe knows, with every topic open', async () => {
+    const tab = await browser.open('sample', sample, desk);
+    expect(await faults(tab)).toEqual([]);
+    await tab.close();
+  });
+
+  it('makes nothing of hostile names, and asks for nothing', async () => {
+    const hostile = invented.find(([name]) => name === 'hostile')![1];
+    const tab = await browser.open('hostile', hostile, desk);
+    await tab.evaluate("for (const details of document.querySelectorAll('details')) details.open = true");
+    expect(
+      await tab.evaluate(
+        "({ ran: 'hostile' in globalThis, elements: document.querySelectorAll('img, iframe, object, [onerror], [onclick], a:not([href^=\"#\"])').length })",
+      ),
+    ).toEqual({ ran: false, elements: 0 });
+    await expectQuiet(tab);
+    await tab.close();
+  });
+
+  it.each(invented)('is sound with every topic open: %s', async (name, markup) => {
+    for (const view of browserName === 'chromium' ? [{ ...phone, dark: true }] : [desk]) {
+      const tab = await browser.open(name, markup, view);
+      expect.soft(await faults(tab)).toEqual([]);
+      const { pageWidth } = await tab.evaluate<{ pageWidth: number }>('({ pageWidth: document.documentElement.scrollWidth })');
+      expect.soft(pageWidth).toBeLessThanOrEqual(view.width);
+      expect.soft(await tab.evaluate("document.querySelectorAll('svg.figure path[d*=NaN], svg.figure [x=NaN]').length")).toBe(0);
+      await expectQuiet(tab);
+      await tab.close();
     }
-    await page.close();
   });
 });
 
-describe('by key', () => {
-  it('the tab key reaches every control, in the order of the page', async () => {
-    const { page } = await open('gain', desk);
-    await drawn(page);
-    const wanted = await page.evaluate(() => {
-      const controls = [...document.querySelectorAll<HTMLElement>('a[href], summary, button, input, select, [tabindex="0"]')].filter(
-        (element) => element.closest('details:not([open])') === null || element.tagName === 'SUMMARY',
-      );
-      controls.forEach((element, index) => {
-        element.dataset.control = String(index);
-      });
-      return controls.length;
-    });
-    expect(wanted).toBeGreaterThan(20);
-    const reached: string[] = [];
-    for (let press = 0; press < wanted; press += 1) {
-      await page.keyboard.press('Tab');
-      reached.push(await page.evaluate(() => (document.activeElement as HTMLElement).dataset.control ?? document.activeElement!.tagName));
+/** Pages of a PDF; some writers pack the objects that say so. */
+function pagesOf(pdf: Uint8Array): number {
+  const bytes = Buffer.from(pdf);
+  const plain = bytes.toString('latin1');
+  const packed = [...plain.matchAll(/stream\r?\n/g)].map(({ index, 0: { length } }) => {
+    const end = plain.indexOf('endstream', index);
+    try {
+      return inflateSync(bytes.subarray(index + length, end)).toString('latin1');
+    } catch {
+      return '';
     }
-    expect(reached).toEqual(Array.from({ length: wanted }, (_, index) => String(index)));
-    await page.close();
   });
-
-  it('a figure opens its words and numbers by key', async () => {
-    const { page } = await open('gain', desk);
-    await drawn(page);
-    await page.locator('#figure-1 summary').focus();
-    await page.keyboard.press('Enter');
-    expect(await page.locator('#figure-1 details table').isVisible()).toBe(true);
-    expect(await page.locator('#figure-1 .plot').getAttribute('aria-describedby')).toBe('figure-1-words');
-    await page.close();
-  });
-});
-
-describe('the policy', () => {
-  it('stops a script and a request that are not its own, so that silence above means something', async () => {
-    const { page } = await open('gain', desk);
-    await drawn(page);
-    await page.evaluate(() => {
-      const script = document.createElement('script');
-      script.textContent = 'globalThis.intruder = true';
-      document.body.append(script);
-      const image = new Image();
-      image.src = 'http://127.0.0.1:9/x.png';
-      document.body.append(image);
-    });
-    await expect.poll(() => violations(page)).toHaveLength(2);
-    expect(await page.evaluate(() => 'intruder' in globalThis)).toBe(false);
-    await page.close();
-  });
-});
-
-describe('hostile text', () => {
-  it('stays text: in the page, in the figures and in what hovering shows', async () => {
-    const { page, complaints } = await open('hostile', desk);
-    await drawn(page);
-    const plots = page.locator('.plot');
-    let shown = 0;
-    for (let index = 0; index < (await plots.count()); index += 1) {
-      await plots.nth(index).scrollIntoViewIfNeeded();
-      const box = (await plots.nth(index).boundingBox())!;
-      for (const share of [0.35, 0.5, 0.65]) {
-        await page.mouse.move(box.x + box.width * share, box.y + box.height * 0.5);
-        await page.waitForTimeout(60);
-        shown += await plots.nth(index).locator('.hoverlayer text').count();
-      }
-    }
-    expect(shown).toBeGreaterThan(5);
-    const inside = await page.evaluate(() => ({
-      hostile: 'hostile' in globalThis,
-      elements: document.querySelectorAll('img, iframe, object, embed, form, .plot a, a[href^="javascript"], [onerror], [onclick]').length,
-      scripts: document.scripts.length,
-    }));
-    expect(inside).toEqual({ hostile: false, elements: 0, scripts: 4 });
-    expect(complaints).toEqual([]);
-    expect(await violations(page)).toEqual([]);
-    await page.close();
-  });
-});
-
-describe('a browser that cannot unpack', () => {
-  it('shows every figure in words and numbers, and says why', async () => {
-    const { page, complaints } = await openMarkup(browser, 'old', reports.get('gain')!, desk, () => {
-      Reflect.deleteProperty(globalThis, 'DecompressionStream');
-    });
-    const plots = page.locator('.plot');
-    await expect.poll(() => plots.first().textContent()).toMatch(/too old to unpack/);
-    expect(await plots.count()).toBeGreaterThan(4);
-    for (const plot of await plots.all()) {
-      expect.soft(await plot.textContent()).toMatch(/too old to unpack/);
-      expect.soft(await plot.locator('xpath=..').locator('table').isVisible()).toBe(true);
-    }
-    expect(await page.evaluate(() => 'Plotly' in globalThis)).toBe(false);
-    expect(complaints).toEqual([]);
-    await page.close();
-  });
-});
-
-describe('hovering', () => {
-  it('shows the value with its band', async () => {
-    const { page } = await open('gain', desk);
-    await drawn(page);
-    await page.locator('#figure-1 .plot').scrollIntoViewIfNeeded();
-    const box = (await page.locator('#figure-1 .plot').boundingBox())!;
-    await page.mouse.move(box.x + box.width * 0.4, box.y + box.height * 0.5);
-    await expect
-      .poll(async () => (await page.locator('#figure-1 .hoverlayer').textContent()) ?? '')
-      .toMatch(/\+\d+ hp \([+−]?\d+ to \+\d+\)/);
-    await page.close();
-  });
-});
-
-describe('time', () => {
-  it('a first figure takes at most three times as long as a bare page of the same library with one line', async () => {
-    const library = readFileSync(createRequire(import.meta.url).resolve('plotly.js-cartesian-dist-min'), 'utf8');
-    const bare = `<!doctype html><meta charset="utf-8"><div id="plot"></div><script>${library}</script><script>Plotly.react("plot",[{x:[1,2,3],y:[1,3,2]}],{});performance.mark("first-figure")</script>`;
-    const first = async (name: string, markup: string): Promise<number> => {
-      const times: number[] = [];
-      for (let turn = 0; turn < 3; turn += 1) {
-        const { page } = await openMarkup(browser, name, markup, desk);
-        await page.waitForFunction(() => performance.getEntriesByName('first-figure').length > 0);
-        times.push(await page.evaluate(() => performance.getEntriesByName('first-figure')[0]!.startTime));
-        await page.close();
-      }
-      return Math.min(...times);
-    };
-    const [one, other] = [await first('bare', bare), await first('gain', reports.get('gain')!)];
-    expect(other / one).toBeLessThan(3);
-  });
-});
+  return [...[plain, ...packed].join('\n').matchAll(/\/Type\s*\/Page\b(?!s)/g)].length;
+}

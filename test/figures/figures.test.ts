@@ -125,7 +125,7 @@ describe('the difference', () => {
   it('leaves out what air could explain where that is not known, and says so', () => {
     const unknown = differenceFigure(trial('missing'));
     expect(unknown.key.map((entry) => entry.kind)).not.toContain('hatch');
-    expect(unknown.summary).toContain('What air could explain is not known.');
+    expect(unknown.summary).toContain('What the air alone could do is not known.');
     expect(figure.key.map((entry) => entry.kind)).toContain('hatch');
   });
 

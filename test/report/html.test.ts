@@ -1,9 +1,9 @@
 import { createHash } from 'node:crypto';
 import { readFileSync } from 'node:fs';
-import { cautions, escapeText, html, jsonForScript, visibleText } from '@pullproof/report';
+import { cautions, escapeText, html, jsonForScript, renderReport, reportPolicy, visibleText } from '@pullproof/report';
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { contentPolicy, sourceHash } from '../../packages/report/src/contentPolicy.js';
+import { inventedTrials } from './inventedTrials.js';
 
 describe('html', () => {
   it('escapes what is put in, and not what it made itself', () => {
@@ -41,25 +41,16 @@ describe('jsonForScript', () => {
 });
 
 describe('the content policy', () => {
-  it('names a script by its hash', () => {
-    // Source: W3C Content Security Policy Level 3, section 8.3, the hash of `alert('Hello, world.');`.
-    expect(sourceHash("alert('Hello, world.');")).toBe("'sha256-qznLcsROx4GACP2dm0UCKCzCG+HiZ1guq6ZZDob/Tng='");
-    expect(sourceHash('')).toBe(`'sha256-${createHash('sha256').digest('base64')}'`);
-  });
+  const hash = (text: string): string => `'sha256-${createHash('sha256').update(text, 'utf8').digest('base64')}'`;
 
-  it('lets nothing in that is not named', () => {
-    const policy = contentPolicy({ scriptHashes: ['one', 'two'].map(sourceHash), style: 'three' });
-    expect(policy.startsWith("default-src 'none'; ")).toBe(true);
-    expect(policy).not.toMatch(/script-src[^;]*(unsafe|\*|https?:)/);
-    expect(policy.split('; ').map((part) => part.split(' ')[0])).toEqual([
-      'default-src',
-      'script-src',
-      'style-src-elem',
-      'style-src-attr',
-      'img-src',
-      'base-uri',
-      'form-action',
-    ]);
+  it('names the script and the styles by their hashes, and lets nothing else in', () => {
+    const page = renderReport(Object.values(inventedTrials)[0]!);
+    const policy = /Content-Security-Policy" content="([^"]*)">/.exec(page)![1]!;
+    const styles = [...page.matchAll(/<style>([\s\S]*?)<\/style>/g)].map((match) => hash(match[1]!));
+    const script = hash(/<script type="module">([\s\S]*?)<\/script>/.exec(page)![1]!);
+    expect(policy).toBe(`default-src 'none'; script-src ${script}; style-src ${styles.join(' ')}; base-uri 'none'; form-action 'none'`);
+    expect(styles).toHaveLength(2);
+    expect(reportPolicy()).toEqual({ scriptHashes: [script], styleHashes: styles });
   });
 });
 

@@ -9,9 +9,7 @@ const { Script } = require('node:vm');
 const packages = path.join(__dirname, '../..');
 const folder = path.join(__dirname, '../dist/bundled');
 /** What a build of the parts leaves in a checkout; as installed there is none. */
-const notes = ['core/dist', 'figures/dist', 'report/dist', 'report/dist/page', 'cli/dist'].map((dist) =>
-  path.join(packages, dist, '.tsbuildinfo'),
-);
+const notes = ['core/dist', 'figures/dist', 'report/dist', 'cli/dist'].map((dist) => path.join(packages, dist, '.tsbuildinfo'));
 const digestBytes = 32;
 
 /** @typedef {{ script: import('node:vm').Script, kept: string }} Compiled  A script, and where its code is kept. */

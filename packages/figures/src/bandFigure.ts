@@ -19,11 +19,11 @@ export function bandFigure(
   const units = displayUnits[result.units];
   const shown = {
     manifoldPressurePa: { title: 'Manifold pressure, absolute', unit: units.pressure },
-    boostPa: { title: 'Boost above the weather’s pressure', unit: units.pressure },
+    boostPa: { title: 'Boost, above the barometer', unit: units.pressure },
     pressureRatio: { title: 'Pressure ratio', unit: plainUnit('', 3), tickFormat: '.2f' },
     lambda: { title: 'Lambda', unit: plainUnit('', 3), tickFormat: '.3f' },
     chargeTemperatureK: { title: 'Charge temperature', unit: units.temperature },
-    sparkAdvanceDeg: { title: 'Spark advance', unit: plainUnit('deg', 1) },
+    sparkAdvanceDeg: { title: 'Timing', unit: plainUnit('°', 1) },
   } satisfies Record<BandCurve, { title: string; unit: DisplayUnit; tickFormat?: string }>;
   return curveFigure(result, {
     curve: options.curve,

@@ -12,7 +12,7 @@ export function axis(options: PlotlyObject = {}): PlotlyObject {
     showline: true,
     ticks: 'outside',
     ticklen: 4,
-    tickfont: { size: 12, color: 'role:muted' },
+    tickfont: { size: 13, color: 'role:muted' },
     automargin: true,
     ...options,
   };
@@ -31,14 +31,14 @@ export function levelTitle(text: string, options: { readonly y?: number; readonl
     yanchor: 'bottom',
     yshift: 4,
     align: 'left',
-    font: { size: 12, color: 'role:text' },
+    font: { size: 13, color: 'role:text' },
   };
 }
 
 /** The engine speed axis that most figures share. */
 export function engineSpeedAxis(options: PlotlyObject = {}): PlotlyObject {
   return axis({
-    title: { text: 'Engine speed, rpm', font: { size: 12, color: 'role:text' }, standoff: 8 },
+    title: { text: 'Engine speed, rpm', font: { size: 13, color: 'role:text' }, standoff: 8 },
     tickformat: ',d',
     hoverformat: ',d',
     ticksuffix: '',
@@ -50,17 +50,17 @@ export function engineSpeedAxis(options: PlotlyObject = {}): PlotlyObject {
 /** What every figure has in common. */
 export function baseLayout(options: PlotlyObject): PlotlyObject {
   return {
-    font: { family: fontFamily, size: 12, color: 'role:text' },
+    font: { family: fontFamily, size: 13, color: 'role:text' },
     paper_bgcolor: 'role:page',
     plot_bgcolor: 'role:page',
     margin: { l: 44, r: 10, t: 34, b: 44, pad: 0 },
     showlegend: true,
-    legend: { orientation: 'h', x: 0, y: -0.2, yanchor: 'top', font: { size: 12, color: 'role:text' } },
+    legend: { orientation: 'h', x: 0, y: -0.2, yanchor: 'top', font: { size: 13, color: 'role:text' } },
     hovermode: 'x unified',
     hoverlabel: {
       bgcolor: 'role:panel',
       bordercolor: 'role:rule',
-      font: { family: fontFamily, size: 12, color: 'role:text' },
+      font: { family: fontFamily, size: 13, color: 'role:text' },
       namelength: 40,
       align: 'left',
     },

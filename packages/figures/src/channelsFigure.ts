@@ -52,7 +52,7 @@ export function channelsFigure(
   const layout: { [name: string]: unknown } = {
     ...baseLayout({ height: plotHeight, hovermode: 'closest', margin: { l: 44, r: 10, t: 30, b: 44, pad: 0 } }),
     xaxis: axis({
-      title: { text: 'Time in the log, s', font: { size: 12, color: 'role:text' }, standoff: 8 },
+      title: { text: 'Time in the log, s', font: { size: 13, color: 'role:text' }, standoff: 8 },
       anchor: axisName('y', panels.length - 1),
       nticks: 9,
     }),

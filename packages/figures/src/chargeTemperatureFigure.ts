@@ -47,7 +47,7 @@ export function chargeTemperatureFigure(result: TrialResult): Figure {
     layout: baseLayout({
       height: 280,
       xaxis: axis({
-        title: { text: 'Pull of the outing, in the order made', font: { size: 12, color: 'role:text' }, standoff: 8 },
+        title: { text: 'Pull of the outing, in the order made', font: { size: 13, color: 'role:text' }, standoff: 8 },
         dtick: 1,
         tick0: 1,
         range: [0.6, mostPulls + 0.4],

@@ -38,7 +38,7 @@ export function coverageFigure(coverage: CoverageResult | null, options: { reado
         z: grid.map((line) => line.map((value) => (value === null ? null : Math.sqrt(value)))),
         text: grid.map((line) => line.map(text)),
         texttemplate: '%{text}',
-        textfont: { size: 11, color: 'role:text' },
+        textfont: { size: 13, color: 'role:text' },
         hovertemplate: '%{text} s at %{x} rpm<extra></extra>',
         colorscale: [
           [0, 'role:setup1/0.15'],

@@ -94,8 +94,9 @@ function curveTraces(
   return [
     bandTrace(curve.engineSpeedRpm, low, high, {
       role: style.role,
-      name: `${label}, band`,
+      name: `${label}, margin`,
       legendgroup: label,
+      meta: { setup: index },
       alpha: Number(alpha.toFixed(2)),
     }),
     {
@@ -112,6 +113,7 @@ function curveTraces(
       connectgaps: false,
       name: label,
       legendgroup: label,
+      meta: { setup: index, label },
     },
   ];
 }
@@ -131,7 +133,7 @@ function curveLayout({ title, unit, levels, fromZero, tickFormat }: CurvesOption
         y,
         xanchor: 'right',
         yanchor: 'bottom',
-        font: { size: 11, color: 'role:muted' },
+        font: { size: 13, color: 'role:muted' },
       })),
     ],
     shapes: shown.map(({ y }) => ({
@@ -151,9 +153,7 @@ function curveKey(drawn: readonly DrawnCurve[]): KeyEntry[] {
     const { role, dash, symbol } = setupStyle(place);
     return {
       label:
-        curve.bound === 'at-least'
-          ? `${name} (${curve.boundAt === undefined ? 'at least' : 'in part at least'}: rests on a sensor's ceiling)`
-          : name,
+        curve.bound === 'at-least' ? `${name} (${curve.boundAt === undefined ? 'at least' : 'in part at least'}: sensor pegged)` : name,
       role,
       kind: 'line',
       dash,
@@ -172,7 +172,7 @@ function curveSummary(drawn: readonly DrawnCurve[], missing: readonly string[], 
     return `${name}: largest ${bandText(shown[0], shown[1], shown[2], { decimals: unit.decimals, unit: unit.symbol })} at ${numberText(curve.engineSpeedRpm[peak], 0)} rpm.`;
   });
   const band = drawn[0]!.curve;
-  const level = `Bands hold at ${numberText(band.level * 100, 0)} % ${band.simultaneous ? 'for the whole curve at once' : 'at each engine speed by itself'}.`;
+  const level = `Each shaded band covers ${band.simultaneous ? 'the whole true line' : 'the true value at any one rpm'} in ${numberText(band.level * 100, 0)} of 100 such trials.`;
   const left = missing.length === 0 ? [] : [`Not shown: ${missing.join('; ')}.`];
   return [`${title} against engine speed.`, ...sentences, level, ...left].join(' ');
 }

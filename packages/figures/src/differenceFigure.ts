@@ -70,9 +70,9 @@ function differenceUnit(unit: DisplayUnit, { wheelPowerW }: ComparisonResult): D
 
 function differenceTraces({ speed, difference, low, high, airLow, airHigh, unit }: ShownDifference): PlotlyObject[] {
   const words = { decimals: unit.decimals, unit: unit.symbol, signed: true };
-  const traces = [bandTrace(speed, low, high, { role: 'difference', name: 'Band of the difference', showlegend: true })];
+  const traces = [bandTrace(speed, low, high, { role: 'difference', name: 'Margin', showlegend: true })];
   if (airLow.some((value) => value !== null)) {
-    traces.push(bandTrace(speed, airLow, airHigh, { role: 'air', hatched: true, name: 'What air alone could make', showlegend: true }));
+    traces.push(bandTrace(speed, airLow, airHigh, { role: 'air', hatched: true, name: 'What the air alone could do', showlegend: true }));
     traces.push({
       type: 'scatter',
       mode: 'lines',
@@ -83,6 +83,7 @@ function differenceTraces({ speed, difference, low, high, airLow, airHigh, unit 
       line: { color: 'role:air', width: 0 },
       showlegend: false,
       name: 'air alone',
+      meta: { label: 'air alone' },
     });
   }
   traces.push({
@@ -91,10 +92,11 @@ function differenceTraces({ speed, difference, low, high, airLow, airHigh, unit 
     x: speed.map(plotNumber),
     y: difference.map(plotNumber),
     customdata: difference.map((value, index) => bandText(value, low[index], high[index], words)),
-    hovertemplate: '%{customdata}<extra>difference</extra>',
+    hovertemplate: '%{customdata}<extra>measured</extra>',
     line: { color: 'role:difference', width: 2.6 },
     connectgaps: false,
     name: 'Difference',
+    meta: { label: 'measured' },
   });
   return traces;
 }
@@ -132,7 +134,7 @@ function differenceLayout(
   const span = Math.max(last - first, 1);
   const strip = { yref: 'paper', layer: 'above' } as const;
   const shapes: PlotlyObject[] = [{ type: 'line', xref: 'paper', x0: 0, x1: 1, y0: 0, y1: 0, line: { color: 'role:text', width: 1.2 } }];
-  const annotations: PlotlyObject[] = [levelTitle(`Difference in wheel power, ${unit.symbol}`, { y: 1.085 })];
+  const annotations: PlotlyObject[] = [levelTitle(`${unit.symbol} gained at the wheels; shaded: margin`, { y: 1.085 })];
   for (const region of regions) {
     const role = regionRoles[region.verdict];
     const clear = region.verdict !== 'no clear change';
@@ -176,7 +178,7 @@ function differenceLayout(
         yref: 'paper',
         y: 1.043,
         yanchor: 'middle',
-        font: { size: 11, color: clear ? 'role:page' : `role:${role}` },
+        font: { size: 13, color: clear ? 'role:page' : `role:${role}` },
       });
     }
   }
@@ -193,8 +195,8 @@ function differenceLayout(
 function differenceKey({ airLow }: ShownDifference): KeyEntry[] {
   return [
     { label: 'difference', role: 'difference', kind: 'line', dash: 'solid' },
-    { label: 'its band', role: 'difference', kind: 'band' },
-    ...(airLow.some((value) => value !== null) ? [{ label: 'what air alone could make', role: 'air', kind: 'hatch' } as const] : []),
+    { label: 'margin', role: 'difference', kind: 'band' },
+    ...(airLow.some((value) => value !== null) ? [{ label: 'what the air alone could do', role: 'air', kind: 'hatch' } as const] : []),
   ];
 }
 
@@ -215,13 +217,13 @@ function differenceSummary({ speed, difference, low, high, airLow, airHigh, unit
   const finite = (values: Values): number[] => values.filter((item) => item !== null);
   const air = [...finite(airLow), ...finite(airHigh)];
   return [
-    `Difference in wheel power, ${comparison.after} minus ${comparison.before}, from ${numberText(speed[places[0]!], 0)} to ${numberText(speed[places.at(-1)!], 0)} rpm.`,
+    `Difference in power at the wheels, ${comparison.after} vs ${comparison.before}, from ${numberText(speed[places[0]!], 0)} to ${numberText(speed[places.at(-1)!], 0)} rpm.`,
     `Highest ${at(most)}, lowest ${at(least)}.`,
-    `The band holds at ${numberText(level * 100, 0)} % ${simultaneous ? 'for the whole curve at once' : 'at each engine speed by itself'}.`,
+    `The shaded band covers ${simultaneous ? 'the whole true line' : 'the true value at any one rpm'} in ${numberText(level * 100, 0)} of 100 such trials.`,
     ...(comparison.regions.length === 0 ? [] : [`By region: ${comparison.regions.map((region) => regionText(region, unit)).join('; ')}.`]),
     air.length === 0
-      ? 'What air could explain is not known.'
-      : `Air alone could make ${airText(Math.min(...air), Math.max(...air), unit)}.`,
+      ? 'What the air alone could do is not known.'
+      : `The air alone could do ${airText(Math.min(...air), Math.max(...air), unit)}.`,
   ].join(' ');
 }
 
@@ -233,7 +235,7 @@ function differenceTable({ speed, difference, low, high, airLow, airHigh, unit }
       `Difference, ${unit.symbol}`,
       `Low, ${unit.symbol}`,
       `High, ${unit.symbol}`,
-      `Air alone, ${unit.symbol}`,
+      `The air alone, ${unit.symbol}`,
     ],
     rows: tableSpeeds(speed).map((rpm) => {
       const index = places.get(rpm)!;

@@ -24,6 +24,7 @@ export function expectedRatioFigure(result: TrialResult, options: { readonly com
     line: { color: `role:${role}`, width: 2.2, ...style },
     connectgaps: false,
     name,
+    meta: { label: name },
   });
   return {
     data: [

@@ -8,6 +8,7 @@ export { chargeTemperatureFigure } from './chargeTemperatureFigure.js';
 export { coverageFigure } from './coverageFigure.js';
 export type { CurveName } from './curveFigure.js';
 export { differenceFigure, regionText } from './differenceFigure.js';
+export { differenceTitle } from './differenceTitle.js';
 export {
   type DisplayQuantity,
   type DisplayUnit,
@@ -22,6 +23,7 @@ export { expectedRatioFigure } from './expectedRatioFigure.js';
 export type { Figure, FigureTable, KeyEntry, PlotlyObject } from './figure.js';
 export { emptyFigure } from './figure.js';
 export { type FuelQuantity, fuelFigure } from './fuelFigure.js';
+export { gapFigure } from './gapFigure.js';
 export { type Interval, intervalsFigure } from './intervalsFigure.js';
 export { labelText } from './labelText.js';
 export { logUnits } from './logUnits.js';
@@ -33,6 +35,6 @@ export { pullSpreadFigure } from './pullSpreadFigure.js';
 export { pullsFigure } from './pullsFigure.js';
 export { type DifferenceQuantity, quantityDifferenceFigure } from './quantityDifferenceFigure.js';
 export { routesFigure } from './routesFigure.js';
-export { forecastMotionFigure, forecastSpreadFigure, inputSharesFigure, loggedMotionFigure } from './stripFigures.js';
+export { bestForecasts, forecastMotionFigure, forecastSpreadFigure, inputSharesFigure, loggedMotionFigure } from './stripFigures.js';
 export { forecastMethodsFigure, learnedFigure, slipMarksFigure, trapPowerFigure, worthFigure } from './stripIntervals.js';
 export { topEndFigure } from './topEndFigure.js';

@@ -80,7 +80,7 @@ export function intervalsFigure(
       hovermode: 'closest',
       height: 84 + 44 * known.length,
       margin: { l: 12, r: 14, t: 14, b: 46, pad: 0 },
-      xaxis: axis({ title: { text: labelText(levels, { longest: 80 }), font: { size: 12, color: 'role:text' }, standoff: 8 }, nticks: 6 }),
+      xaxis: axis({ title: { text: labelText(levels, { longest: 80 }), font: { size: 13, color: 'role:text' }, standoff: 8 }, nticks: 6 }),
       yaxis: axis({ range: [known.length - 0.5, -0.75], showticklabels: false, ticks: '', showgrid: false, showline: false }),
       // Names stand above their line, so that they cost no width on a phone.
       annotations: rows.map((row) => ({
@@ -91,7 +91,7 @@ export function intervalsFigure(
         xanchor: 'left',
         y: row - 0.36,
         yanchor: 'middle',
-        font: { size: 12, color: 'role:text' },
+        font: { size: 13, color: 'role:text' },
       })),
       shapes:
         reference === undefined
@@ -117,7 +117,7 @@ export function intervalsFigure(
       ]),
     },
     key: used.map((kind) => ({
-      label: options.kinds?.[kind] ?? 'value and band',
+      label: options.kinds?.[kind] ?? 'value and margin',
       role: kinds[kind % kinds.length]!.role,
       kind: 'marker',
       symbol: kinds[kind % kinds.length]!.symbol,

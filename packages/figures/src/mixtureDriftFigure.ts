@@ -39,12 +39,12 @@ export function mixtureDriftFigure(result: TrialResult, options: { readonly comp
       hovermode: 'closest',
       xaxis: engineSpeedAxis(),
       yaxis: axis({ tickformat: '+.3f', range: [-1.15 * farthest, 1.15 * farthest] }),
-      annotations: [levelTitle('Drift of lambda, up is leaner')],
+      annotations: [levelTitle('Mixture change in lambda; up is leaner')],
       shapes: [{ type: 'line', xref: 'paper', x0: 0, x1: 1, y0: 0, y1: 0, line: { color: 'role:text', width: 1.2 } }],
     }),
-    summary: `Drift of lambda from ${comparison.before} to ${comparison.after}. ${mixture.sentence} Bands hold at ${numberText(mixture.level * 100, 0)} % in each range by itself.`,
+    summary: `Mixture change, ${comparison.after} vs ${comparison.before}. ${mixture.sentence} Each margin holds the true value in ${numberText(mixture.level * 100, 0)} of 100 such trials.`,
     table: {
-      columns: ['Engine speed, rpm', 'Before', 'After', 'Drift', 'Readings before', 'Readings after'],
+      columns: ['Engine speed, rpm', 'Before', 'After', 'Change', 'Readings before', 'Readings after'],
       rows: cells.map((cell) => [
         range(cell),
         numberText(cell.before, 3),
@@ -54,7 +54,7 @@ export function mixtureDriftFigure(result: TrialResult, options: { readonly comp
         numberText(cell.readingsAfter, 0),
       ]),
     },
-    key: [{ label: 'drift with its band', role: 'difference', kind: 'marker', symbol: 'circle' }],
+    key: [{ label: 'change and margin', role: 'difference', kind: 'marker', symbol: 'circle' }],
     notes: [],
     status: null,
   };

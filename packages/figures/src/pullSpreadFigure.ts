@@ -39,7 +39,7 @@ export function pullSpreadFigure(result: TrialResult): Figure {
       domain: domains[panel],
       ...(panel === 0 ? {} : { matches: 'y' }),
       nticks: 5,
-      ticksuffix: ' %',
+      ticksuffix: '%',
       showticksuffix: 'last',
       zeroline: true,
       zerolinecolor: 'role:axis',
@@ -49,11 +49,11 @@ export function pullSpreadFigure(result: TrialResult): Figure {
   return {
     data: panels.flatMap((panel, place) => panelTraces(panel, axisName('y', place))),
     layout,
-    summary: `Wheel power of each pull against the curve of its setup. Mean distance: ${panels
+    summary: `Power of each pull vs the average of its setup. Average difference: ${panels
       .map(({ setup, pulls }) => `${setup.name}: ${pulls.map(({ pull, place }) => `pull ${place + 1} ${scaleText(pull)}`).join(', ')}`)
       .join('; ')}.`,
     table: {
-      columns: ['Setup', 'Pull', 'Log', 'Mean distance', 'Least, %', 'Most, %'],
+      columns: ['Setup', 'Pull', 'Log', 'Average difference', 'Least, %', 'Most, %'],
       rows: panels.flatMap(({ setup, pulls }) =>
         pulls.map(({ pull, place, percent }) => {
           const known = percent.filter((value) => value !== null);
@@ -64,7 +64,7 @@ export function pullSpreadFigure(result: TrialResult): Figure {
     },
     key: [
       { label: 'one pull', role: 'text', kind: 'line', dash: 'solid' },
-      { label: 'what pull to pull adds to the band', role: 'muted', kind: 'band' },
+      { label: 'what this adds to the margin', role: 'muted', kind: 'band' },
     ],
     notes: alone.map((setup) => `Not shown: ${setup.name}: fewer than two pulls with a power curve.`),
     status: null,
@@ -90,7 +90,7 @@ function percentFrom(curve: CurveResult, { wheelPowerW }: PullResult): Values {
 }
 
 function scaleText({ scale }: PullResult): string {
-  return scale === null ? 'alone' : `${numberText((scale - 1) * 100, 1, { signed: true })} %`;
+  return scale === null ? 'alone' : `${numberText((scale - 1) * 100, 1, { signed: true })}%`;
 }
 
 function panelTraces({ setup, index, pulls }: Panel, yaxis: string): PlotlyObject[] {

@@ -30,7 +30,7 @@ export function quantityDifferenceFigure(
     boostPa: { title: 'Difference in boost', unit: units.pressure },
     pressureRatio: { title: 'Difference in pressure ratio', unit: plainUnit('', 3) },
   }[options.quantity];
-  return differenceOf(curve, shown.title, shown.unit, `${comparison.after} minus ${comparison.before}`);
+  return differenceOf(curve, shown.title, shown.unit, `${comparison.after} vs ${comparison.before}`);
 }
 
 function differenceOf(curve: DifferenceCurve, title: string, unit: DisplayUnit, who: string): Figure {
@@ -44,11 +44,11 @@ function differenceOf(curve: DifferenceCurve, title: string, unit: DisplayUnit, 
   const axisTitle = unit.symbol === '' ? title : `${title}, ${unit.symbol}`;
   const notes = [
     ...(curve.status === null ? [] : [curve.status]),
-    ...(hidden === 0 ? [] : ['Where a sensor stood at its ceiling no difference is claimed, and none is drawn.']),
+    ...(hidden === 0 ? [] : ['Where a sensor was pegged no difference is claimed, and none is drawn.']),
   ];
   return {
     data: [
-      bandTrace(curve.engineSpeedRpm, low, high, { role: 'difference', name: 'Band of the difference' }),
+      bandTrace(curve.engineSpeedRpm, low, high, { role: 'difference', name: 'Margin' }),
       {
         type: 'scatter',
         mode: 'lines',
@@ -70,7 +70,7 @@ function differenceOf(curve: DifferenceCurve, title: string, unit: DisplayUnit, 
     }),
     summary: [
       `${title}, ${who}: ${text} at ${numberText(curve.engineSpeedRpm[middle], 0)} rpm.`,
-      `The band holds at ${numberText(curve.level * 100, 0)} % ${curve.simultaneous ? 'for the whole curve at once' : 'at each engine speed by itself'}.`,
+      `The shaded band covers ${curve.simultaneous ? 'the whole true line' : 'the true value at any one rpm'} in ${numberText(curve.level * 100, 0)} of 100 such trials.`,
       ...notes,
     ].join(' '),
     table: {
@@ -82,7 +82,7 @@ function differenceOf(curve: DifferenceCurve, title: string, unit: DisplayUnit, 
     },
     key: [
       { label: 'difference', role: 'difference', kind: 'line', dash: 'solid' },
-      ...(low.some((value) => value !== null) ? [{ label: 'its band', role: 'difference', kind: 'band' } as const] : []),
+      ...(low.some((value) => value !== null) ? [{ label: 'margin', role: 'difference', kind: 'band' } as const] : []),
     ],
     notes,
     status: null,

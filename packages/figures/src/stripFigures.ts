@@ -6,10 +6,10 @@ import { labelText } from './labelText.js';
 import { numberText, plotNumber } from './numberText.js';
 import { setupStyle } from './palette.js';
 
-const methodWords = { simulated: 'before any slip', 'simulated-learned': 'learned from slips' } as const;
+const methodWords = { simulated: 'before any slip', 'simulated-learned': 'matched to your slips' } as const;
 
 /** The method to show for a setup: learned where there is one. */
-function bestOf(result: ForecastResult): ForecastResult['forecasts'] {
+export function bestForecasts(result: ForecastResult): ForecastResult['forecasts'] {
   const setups = [...new Set(result.forecasts.map(({ setup }) => setup))];
   return setups.flatMap((setup) => result.forecasts.findLast((one) => one.setup === setup && one.draws !== null) ?? []);
 }
@@ -20,7 +20,7 @@ function bestOf(result: ForecastResult): ForecastResult['forecasts'] {
  * @returns a figure as plain data
  */
 export function forecastSpreadFigure(result: ForecastResult): Figure {
-  const shown = bestOf(result);
+  const shown = bestForecasts(result);
   if (shown.length === 0) return emptyFigure('No pass could be simulated: a power curve and the gears are needed.');
   const { speed } = displayUnits[result.units];
   const data: PlotlyObject[] = [];
@@ -65,7 +65,7 @@ export function forecastSpreadFigure(result: ForecastResult): Figure {
     layout: baseLayout({
       hovermode: 'closest',
       xaxis: axis({
-        title: { text: 'Elapsed time, s', font: { size: 12, color: 'role:text' }, standoff: 8 },
+        title: { text: 'Elapsed time, s', font: { size: 13, color: 'role:text' }, standoff: 8 },
         tickformat: '.2f',
         nticks: 7,
       }),
@@ -115,6 +115,7 @@ function motionFigure(motions: readonly Motion[], units: ForecastResult['units']
       line: { color: `role:${style.role}`, width: 2, dash: style.dash },
       name: labelText(label),
       showlegend: false,
+      meta: { setup: i, label: labelText(label) },
     };
   });
   const at = (motion: Motion, metres: number): number => {
@@ -130,7 +131,7 @@ function motionFigure(motions: readonly Motion[], units: ForecastResult['units']
     data,
     layout: baseLayout({
       xaxis: axis({
-        title: { text: 'Distance from the start of the clock, ft', font: { size: 12, color: 'role:text' }, standoff: 8 },
+        title: { text: 'Distance from the start of the clock, ft', font: { size: 13, color: 'role:text' }, standoff: 8 },
         tickvals: feet.map((ft) => ft * 0.3048),
         ticktext: feet.map(String),
         range: [-5, 415],
@@ -157,7 +158,7 @@ function motionFigure(motions: readonly Motion[], units: ForecastResult['units']
  * @returns a figure as plain data
  */
 export function forecastMotionFigure(result: ForecastResult): Figure {
-  const motions = bestOf(result).flatMap(({ setup, motion }) => (motion === null ? [] : [{ label: setup, ...motion }]));
+  const motions = bestForecasts(result).flatMap(({ setup, motion }) => (motion === null ? [] : [{ label: setup, ...motion }]));
   return motionFigure(motions, result.units, 'No pass could be simulated.');
 }
 
@@ -177,7 +178,7 @@ export function loggedMotionFigure(result: ReconcileResult): Figure {
  * @returns a figure as plain data, for the last setup
  */
 export function inputSharesFigure(result: ForecastResult): Figure {
-  const forecast = bestOf(result).at(-1);
+  const forecast = bestForecasts(result).at(-1);
   if (forecast === undefined) return emptyFigure('No pass could be simulated.');
   const shares = [...forecast.shares].sort((a, b) => b.et - a.et).filter(({ et, trap }) => Math.abs(et) > 0.01 || Math.abs(trap) > 0.01);
   const bar = (values: readonly number[], role: string, name: string, pattern: string): PlotlyObject => ({
@@ -198,7 +199,7 @@ export function inputSharesFigure(result: ForecastResult): Figure {
       barmode: 'group',
       hovermode: 'closest',
       height: 120 + 34 * shares.length,
-      xaxis: axis({ title: { text: 'Share of the variance, %', font: { size: 12, color: 'role:text' }, standoff: 8 }, nticks: 6 }),
+      xaxis: axis({ title: { text: 'Where the margin comes from, %', font: { size: 13, color: 'role:text' }, standoff: 8 }, nticks: 6 }),
       yaxis: axis({ autorange: 'reversed', ticks: '' }),
     }),
     summary: `${forecast.setup}: ${shares.map(({ input, et, trap }) => `${input} ${numberText(100 * et, 0)} % of elapsed time, ${numberText(100 * trap, 0)} % of trap speed`).join('; ')}.`,

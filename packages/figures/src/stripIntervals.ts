@@ -77,7 +77,7 @@ export function slipMarksFigure(result: ReconcileResult): Figure {
           ? []
           : [
               {
-                label: `${mark}, ${name}`,
+                label: `${mark.replace('ft', ' ft')}, ${name}`,
                 value: logS - slipS,
                 low: low === null ? null : low - slipS,
                 high: high === null ? null : high - slipS,
@@ -86,7 +86,7 @@ export function slipMarksFigure(result: ReconcileResult): Figure {
             ],
       ),
     ),
-    { title: 'Log minus slip', unit: plainUnit('s', 3), reference: 0, signed: true, kinds: ['used in the fit', 'held out: a test'] },
+    { title: 'Log minus slip', unit: plainUnit('s', 3), reference: 0, signed: true, kinds: ['used for lining up', 'kept as a check'] },
   );
 }
 

@@ -105,6 +105,7 @@ function panelTraces(
       line: { color: `role:${role}`, width: 1.6, dash },
       connectgaps: false,
       name: labelText(setup),
+      meta: { setup: at.places.get(setup) ?? 0, ...(at.panel === 0 ? { label: labelText(setup) } : {}) },
     };
   });
   const setups = [...new Set(samples.map(({ setup }) => setup))];
@@ -121,6 +122,7 @@ function panelTraces(
       hovertemplate: '%{customdata}<extra>%{fullData.name}</extra>',
       marker: { symbol: `${symbol}-open`, size: 8, color: `role:${role}`, line: { width: 1.5 } },
       name: labelText(setup),
+      meta: { setup: at.places.get(setup) ?? 0 },
     };
   });
   return [...lines, ...means];
@@ -134,7 +136,7 @@ function summaryOf({ before, after, fade }: TopEndAnalysis, shown: readonly TopE
   const span = (range: readonly [number, number] | null): string =>
     range === null ? 'no window' : `${numberText(range[0], 0)} to ${numberText(range[1], 0)} rpm`;
   return [
-    `What was seen with ${before === null ? after : `${after} against ${before}`}, from the low window (${span(fade.lowRpm)}) to the top one (${span(fade.topRpm)}).`,
+    `What was seen with ${before === null ? after : `${after} vs ${before}`}, from the low window (${span(fade.lowRpm)}) to the top one (${span(fade.topRpm)}).`,
     ...shown.map(({ sentence }) => sentence),
   ].join(' ');
 }
@@ -169,6 +171,6 @@ function keyOf({ before, after }: TopEndAnalysis, places: ReadonlyMap<string, nu
       return { label: name, role, kind: 'line', dash, symbol: `${symbol}-open` };
     }),
     { label: 'mean of one pull in a window', role: 'muted', kind: 'marker', symbol: 'circle-open' },
-    { label: 'the low and the top window', role: 'muted', kind: 'band' },
+    { label: 'where low and top are read', role: 'muted', kind: 'band' },
   ];
 }

@@ -1,37 +1,93 @@
-import type { KeyEntry } from '@pullproof/figures';
+import type { Figure, KeyEntry } from '@pullproof/figures';
+import { heightStep } from './figureHeight.js';
 import { type Html, html, shortName, trustedHtml } from './html.js';
+import type { Drawing } from './plot/drawing.js';
+import { drawFigure } from './plot/figureSvg.js';
 import type { FigureBlock } from './section.js';
 import { figureTable } from './table.js';
 
-/**
- * A figure in the page: caption, key, the place where it is drawn, its words and its numbers.
- * @param block figure and caption
- * @param number its number in the report; also its name in the page's data
- */
-export function figureHtml({ figure, caption }: FigureBlock, number: number): Html {
-  const id = `figure-${number}`;
-  const title = html`<span class="figure-number">Figure ${number}.</span> ${shortName(caption)}`;
-  if (figure.status !== null)
-    return html`<figure class="no-figure" id="${id}"><figcaption>${title}</figcaption><p>${shortName(figure.status, 400)}</p></figure>`;
-  const height = typeof figure.layout.height === 'number' ? figure.layout.height : 340;
-  return html`<figure id="${id}" aria-labelledby="${id}-title">
-<figcaption id="${id}-title">${title}</figcaption>
-${figureKey(figure.key)}
-<div class="plot" data-figure="${id}" style="height:${height}px" role="img" aria-label="${shortName(caption)}" aria-describedby="${id}-words"></div>
+/** Width of a picture that no script has fitted to its page yet, px. */
+const stillWidthPx = 600;
+
+/** Numbers the figures of a page and keeps what its script draws them from. */
+export class FigurePlaces {
+  readonly all: { [id: string]: Drawing } = {};
+  /** Those that are in sight when the page opens. */
+  readonly first: string[] = [];
+  private count = 0;
+
+  /**
+   * A figure in the page: caption, key, the picture, its words and its numbers.
+   * @param block figure and caption
+   * @param options `first`: in sight when the page opens, so its picture is drawn beforehand; others have theirs for pages without a script
+   */
+  place({ figure, caption }: FigureBlock, options: { readonly first?: boolean } = {}): Html {
+    this.count += 1;
+    const id = `figure-${this.count}`;
+    if (figure.status !== null)
+      return html`<figure class="no-figure" id="${id}"><figcaption>${shortName(caption, 160)}</figcaption><p>${shortName(figure.status, 400)}</p></figure>`;
+    const drawing = drawingOf(figure);
+    this.all[id] = drawing;
+    if (options.first === true) this.first.push(id);
+    const still = trustedHtml(drawFigure(drawing, { width: stillWidthPx }).svg);
+    const height = drawing.layout.height ?? 340;
+    return html`<figure id="${id}" aria-labelledby="${id}-title">
+<figcaption id="${id}-title">${shortName(caption, 160)}</figcaption>
+${options.first === true ? null : figureKey(figure.key, drawing)}
+<p class="readout" aria-hidden="true"></p>
+<div class="plot h${heightClass(height)}" data-figure="${id}" data-across="${acrossOf(figure)}" role="img" aria-label="${shortName(caption, 160)}" aria-describedby="${id}-words">${options.first === true ? still : html`<noscript>${still}</noscript>`}</div>
 ${figure.notes.map((note) => html`<p class="small muted">${shortName(note, 300)}</p>`)}
-<details><summary>In words and numbers<span class="for-reader">: ${shortName(caption)}</span></summary>
+<details class="numbers"><summary>In words and numbers<span class="for-reader">: ${shortName(caption)}</span></summary>
 <p id="${id}-words">${shortName(figure.summary, 4000)}</p>
-${figureTable(figure.table, `Numbers of figure ${number}`)}</details>
+${figureTable(figure.table, `Numbers of ${shortName(caption, 80)}`)}</details>
 </figure>`;
+  }
+}
+
+function heightClass(height: number): number {
+  return Math.ceil(height / heightStep) * heightStep;
+}
+
+/** Figures along engine speed share a cursor and a range. */
+function acrossOf({ layout }: Figure): string {
+  const { title } = (layout.xaxis ?? {}) as { readonly title?: { readonly text?: string } };
+  return title?.text?.startsWith('Engine speed') === true ? 'rpm' : 'own';
+}
+
+const layoutParts = /^(xaxis|yaxis\d*|shapes|annotations|height|margin)$/;
+const axisParts =
+  /^(title|range|rangemode|domain|anchor|matches|nticks|dtick|tickformat|ticksuffix|tickvals|ticktext|showticklabels|showgrid|showline|autorange|zeroline)$/;
+
+/** What a drawing needs of a figure; what only a notebook's library reads is left out. */
+function drawingOf({ data, layout }: Figure): Drawing {
+  const kept = Object.entries(layout)
+    .filter(([name]) => layoutParts.test(name))
+    .map(([name, value]) => [name, /axis/.test(name) ? axisOf(value as object) : value]);
+  return { data: data as unknown as Drawing['data'], layout: Object.fromEntries(kept) as Drawing['layout'] };
+}
+
+function axisOf(axis: object): object {
+  return Object.fromEntries(
+    Object.entries(axis)
+      .filter(([name]) => axisParts.test(name))
+      .map(([name, value]) => [name, name === 'title' ? { text: (value as { text: string }).text } : value]),
+  );
 }
 
 /**
- * The key of a figure as a list: how each thing is drawn, and what it is.
+ * The key of a figure as a list: how each thing is drawn, and what it is. Setups can be switched off by it in every figure.
  * @param key entries of a figure
+ * @param drawing of the figure, by which an entry finds its setup
  * @returns markup that takes its colours from the variables of the style sheet
  */
-export function figureKey(key: readonly KeyEntry[]): Html {
-  return html`<ul class="key" aria-label="Key">${key.map((entry) => html`<li>${swatch(entry)}<span>${shortName(entry.label, 60)}</span></li>`)}</ul>`;
+export function figureKey(key: readonly KeyEntry[], drawing?: Drawing): Html {
+  return html`<ul class="key" aria-label="Key">${key.map((entry) => {
+    const setup = drawing?.data.find(({ name, meta }) => meta?.setup !== undefined && name === entry.label)?.meta?.setup;
+    const inside = html`${swatch(entry)}<span>${shortName(entry.label, 60)}</span>`;
+    return setup === undefined
+      ? html`<li>${inside}</li>`
+      : html`<li><button type="button" class="setup-key" data-setup="${setup}" aria-pressed="true">${inside}</button></li>`;
+  })}</ul>`;
 }
 
 const markers: Readonly<Record<string, string>> = {
@@ -44,7 +100,7 @@ const markers: Readonly<Record<string, string>> = {
 };
 
 /** How a line, band or marker looks, small enough to stand before its name. */
-function swatch({ role, kind, dash, symbol }: KeyEntry): Html {
+export function swatch({ role, kind, dash, symbol }: KeyEntry): Html {
   const shape = symbol === undefined ? '' : (markers[symbol.replace(/-(open|dot)/g, '')] ?? '');
   const marker = symbol?.includes('-open') === true ? `<g class="swatch-open">${shape}</g>` : shape;
   const dashes = dash === undefined || dash === 'solid' ? '' : ` stroke-dasharray="${dash.replace(/px/g, '').replace(/[^0-9,.]/g, '')}"`;

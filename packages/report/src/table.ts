@@ -17,7 +17,7 @@ export function tableBlock(
     const head = stacks ? html` data-head="${wordsOf(columns[index])}"` : null;
     return index >= numbersFrom ? html`<td class="number"${head}>${part}</td>` : html`<td${head}>${part}</td>`;
   };
-  return html`<div class="scroll ${stacks ? 'stack ' : ''}${options.className ?? ''}" role="region" tabindex="0" aria-label="${options.label}"><table>
+  return html`<div class="scroll ${stacks ? 'stack ' : ''}${options.className ?? ''}" role="group" tabindex="0" aria-label="${options.label}"><table>
 <thead><tr>${columns.map((column, index) => (index >= numbersFrom ? html`<th scope="col" class="number">${column}</th>` : html`<th scope="col">${column}</th>`))}</tr></thead>
 <tbody>${rows.map((row) => html`<tr>${row.map(cell)}</tr>\n`)}</tbody></table></div>`;
 }

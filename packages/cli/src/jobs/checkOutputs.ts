@@ -6,6 +6,7 @@ import type { ManyLogsChoices, OutputChoices } from '../commands/command.js';
 import { checkOutput, checkOutputFolder, type OutputOptions } from '../files/checkOutput.js';
 import { jsonPart, jsonText } from '../files/jsonText.js';
 import { OutputFile } from '../files/outputFile.js';
+import { packText } from '../files/packText.js';
 import { spareInputs } from '../files/spareInputs.js';
 import { writeOutput } from '../files/writeOutput.js';
 import type { Io } from '../io.js';
@@ -103,7 +104,7 @@ export class CheckOutputs {
     if (report !== undefined) {
       const { renderCheck } = await import('@pullproof/report');
       const result: CheckResult = { schema, logs: this.#checked, together: this.together };
-      writeOutput(report, renderCheck(result), from, 'report', this.#options);
+      writeOutput(report, renderCheck(result, { pack: packText }), from, 'report', this.#options);
     }
     if (summary !== undefined) {
       const kind = summaryKind(summary);

@@ -6,9 +6,11 @@ import {
   PullproofError,
   runTrial,
   type TrialDraft,
+  type TrialResult,
 } from '@pullproof/core';
 import type { CompareChoices, ExitCode } from '../commands/command.js';
 import { checkOutput } from '../files/checkOutput.js';
+import { packText } from '../files/packText.js';
 import { writeOutput } from '../files/writeOutput.js';
 import type { Io } from '../io.js';
 import { checkFuelTable, fuelAxisOf, putFuelTable } from './fuelTable.js';
@@ -34,12 +36,28 @@ export function compare(inputs: readonly string[], choices: CompareChoices, io: 
     const correction = correctionOf(choices.correction);
     const fuelAxis = fuelAxisOf(choices.fuelAxes);
     checkFuelTable(choices, io);
+    // Readings of the pulls are for the report; the JSON stays without them.
+    let readings: TrialResult['traces'];
+    const answer = async (
+      asked: Parameters<typeof runTrial>[0],
+      openLog: Parameters<typeof runTrial>[2],
+      shown: { readonly units: TrialResult['units'] | undefined; readonly traces?: boolean },
+    ): Promise<TrialResult> => {
+      const formulaParser = typeof asked !== 'string' || mayHaveFormulas(asked) ? await loadFormulaParser() : undefined;
+      return runTrial(asked, trial ?? choices.save ?? 'command line', openLog, { correction, fuelAxis, formulaParser, ...shown });
+    };
     return {
       work: async (asked, openLog) => {
-        const formulaParser = typeof asked !== 'string' || mayHaveFormulas(asked) ? await loadFormulaParser() : undefined;
-        return runTrial(asked, trial ?? choices.save ?? 'command line', openLog, { correction, fuelAxis, formulaParser, units });
+        const { traces, ...result } = await answer(asked, openLog, { units, traces: choices.report !== undefined });
+        readings = traces;
+        return result;
       },
-      page: async (result) => (await import('@pullproof/report')).renderReport(result),
+      page: async (result, again) => {
+        const { renderReport } = await import('@pullproof/report');
+        const other = result.units === 'metric' ? 'imperial' : 'metric';
+        const otherUnits = (await again((asked, openLog) => answer(asked, openLog, { units: other }))) ?? undefined;
+        return renderReport(readings === undefined ? result : { ...result, traces: readings }, { otherUnits, pack: packText });
+      },
       text: async (result, style, report) => (await import('../terminal/summary.js')).summary(result, style, report),
       further: (result) => {
         putFuelTable(result, choices, io);

@@ -1,5 +1,6 @@
 import { reconcileTrial } from '@pullproof/core';
 import type { ExitCode, OutputChoices } from '../commands/command.js';
+import { packText } from '../files/packText.js';
 import type { Io } from '../io.js';
 import { runTrialJob } from './trialJob.js';
 
@@ -7,7 +8,7 @@ import { runTrialJob } from './trialJob.js';
 export function reconcile(trialPath: string, choices: OutputChoices, io: Io): Promise<ExitCode> {
   return runTrialJob(trialPath, choices, io, () => ({
     work: (trial, openLog) => reconcileTrial(trial, trialPath, openLog),
-    page: async (result) => (await import('@pullproof/report')).renderReconcile(result),
+    page: async (result) => (await import('@pullproof/report')).renderReconcile(result, { pack: packText }),
     text: async (result, style, report) => (await import('../terminal/reconcileText.js')).reconcileText(result, style, report),
   }));
 }

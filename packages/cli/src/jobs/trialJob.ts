@@ -39,8 +39,8 @@ export interface TrialSource {
 export interface TrialJob<R> {
   /** The answer; may throw what cannot be used. */
   readonly work: (trial: string | TrialFile, openLog: (logPath: string) => OpenedLog) => R | Promise<R>;
-  /** The answer as a page. */
-  readonly page: (result: R) => Promise<string>;
+  /** The answer as a page; `again` works the same inputs out once more, such as for other units; null where an input can be read only once. */
+  readonly page: (result: R, again: (work: TrialJob<R>['work']) => Promise<R | null>) => Promise<string>;
   /** The answer as text for a terminal. */
   readonly text: (result: R, style: Style, report: string | null) => Promise<string>;
   /** Further outputs. */
@@ -66,17 +66,22 @@ export async function runTrialJob<R extends { readonly findings: readonly Findin
     if (typeof trial === 'string') trialText = trial;
     spareNamed(outputs, trial, shownPath, io.cwd, folder);
     const whileRead: (() => readonly Finding[])[] = [];
+    let readOnce = false;
+    const opened = (logPath: string) => {
+      const open = () => readInput(logPath, folder, io, progress.reading);
+      return typeof trial === 'string' ? inTrial(shownPath, trial, logPath, open) : open();
+    };
     const worked = await job.work(trial, (logPath) => {
       spareInputs(outputs, [logPath], io.cwd, folder);
-      const open = () => readInput(logPath, folder, io, progress.reading);
-      const input = typeof trial === 'string' ? inTrial(shownPath, trial, logPath, open) : open();
+      readOnce ||= logPath === '-';
+      const input = opened(logPath);
       whileRead.push(input.findings);
       return input;
     });
     const result = { ...worked, findings: [...worked.findings, ...whileRead.flatMap((findings) => findings())] };
     if (choices.report !== undefined) {
       progress.tell('writing the report');
-      const page = await job.page(result);
+      const page = await job.page(result, async (work) => (readOnce ? null : work(trial, opened)));
       writeOutput(choices.report, page, io.cwd, 'report', { ...outputOptions(choices), onInterrupt: io.onInterrupt });
     }
     job.further?.(result);

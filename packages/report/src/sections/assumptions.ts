@@ -10,9 +10,9 @@ export const assumptionsSection: ReportSection = {
   render: (result) => {
     if (result.assumptions.length === 0) return [html`<p>Nothing was assumed: every input was measured or entered.</p>`];
     return [
-      html`<p>Not measured and not entered. Each stands in the bands with its spread, one standard uncertainty. A value in the field named, with its unit, takes its place; where there is none it cannot be entered.</p>`,
+      html`<p>Each one widens the margin. To replace it, fill in the field named; where there is none it cannot be entered.</p>`,
       tableBlock(
-        ['Quantity', 'Assumed', 'Where from', 'Counts for', 'Field of the trial file'],
+        ['What', 'Assumed, give or take', 'From', 'For', 'Field of the trial file'],
         result.assumptions.map((assumption) => [
           shortName(plainName(assumption.quantity)),
           inputText(assumption, result, /wind/i.test(assumption.quantity) ? 'wind' : undefined),

@@ -12,7 +12,7 @@ const smallShare = 0.005;
 /** What makes the bands as wide as they are. */
 export const bandPartsSection: ReportSection = {
   id: 'band',
-  title: 'What makes up the bands',
+  title: 'What the margin is made of',
   render: (result) => {
     const blocks: Block[] = [
       differenceParts(result.comparisons.filter((comparison) => comparison.bandParts.length > 0)),
@@ -42,25 +42,23 @@ function differenceParts(comparisons: readonly ComparisonResult[]): Html | null 
     deviations.map((deviation, index) =>
       deviation === null
         ? '–'
-        : html`${numberText(deviation * 100, 2)} <span class="standing">${numberText(shareIn(deviation, index) * 100, 0)} %</span> ${bar(shareIn(deviation, index))}`,
+        : html`${numberText(deviation * 100, 2)} <span class="standing">${numberText(shareIn(deviation, index) * 100, 0)}%</span> ${bar(shareIn(deviation, index))}`,
     );
   const together = comparisons.map((_, index) => Math.sqrt(small.reduce((sum, part) => sum + (part.deviations[index] ?? 0) ** 2, 0)));
-  return html`<h3>Differences</h3><p class="muted small">Standard deviation in per cent of power, and its share of the variance.</p>${tableBlock(
+  return html`<h3>Of the difference</h3><p class="muted small">Size in percent of power, and how much of the margin it makes up (as squares).</p>${tableBlock(
     [
       'Part',
-      'Standing',
-      ...comparisons.map(
-        ({ before, after }) => html`${shortName(after, 40)} <span class="standing">against</span> ${shortName(before, 40)}`,
-      ),
+      'How known',
+      ...comparisons.map(({ before, after }) => html`${shortName(after, 40)} <span class="standing">vs</span> ${shortName(before, 40)}`),
     ],
     [
       ...large.map((part) => [shortName(plainName(part.name)), part.standing, ...cells(part.deviations)]),
       ...(small.length === 0
         ? []
-        : [[`less than ½ % each: ${small.map((part) => shortName(plainName(part.name))).join(', ')}`, '', ...cells(together)]]),
+        : [[`under ½% each: ${small.map((part) => shortName(plainName(part.name))).join(', ')}`, '', ...cells(together)]]),
       ['all together', '', ...variances.map((variance) => numberText(Math.sqrt(variance) * 100, 2))],
     ],
-    { label: 'What makes up the bands of the differences', className: 'with-sum' },
+    { label: 'What the margin of the differences is made of', className: 'with-sum' },
   )}`;
 }
 
@@ -77,7 +75,7 @@ function partsOf(comparisons: readonly ComparisonResult[]): readonly Part[] {
 
 function bar(share: number): Html {
   return trustedHtml(
-    `<svg width="48" height="9" viewBox="0 0 48 9" aria-hidden="true"><rect class="bar" width="${(48 * share).toFixed(1)}" height="9"/></svg>`,
+    `<svg width="48" height="9" viewBox="0 0 48 9" aria-hidden="true"><rect class="bar-mark" width="${(48 * share).toFixed(1)}" height="9"/></svg>`,
   );
 }
 
@@ -93,11 +91,11 @@ function curveParts(result: TrialResult): Html | null {
     const middle = median(values);
     return middle === null ? '–' : `±${numberText(power.fromSi(middle), 1)}`;
   };
-  return html`<h3>Power of each setup</h3>${tableBlock(
-    ['Setup', `Reading noise, ${power.symbol}`, `Pull to pull, ${power.symbol}`, `Inputs, ${power.symbol}`],
+  return html`<h3>Of each setup’s power</h3>${tableBlock(
+    ['Setup', `Reading noise, ${power.symbol}`, `Pulls repeat, ${power.symbol}`, `Inputs, ${power.symbol}`],
     withParts.map(({ name, parts }) => [shortName(name, 60), text(parts.noise), text(parts.pullToPull), text(parts.inputs)]),
-    { label: 'What makes up the band of each setup', numbersFrom: 1 },
-  )}<p class="muted small">Middle half-width along the curve. Inputs, such as mass, move every setup alike and hardly move a difference.</p>`;
+    { label: 'What the margin of each setup is made of', numbersFrom: 1 },
+  )}<p class="muted small">Half of it lies within, along the curve. Inputs, such as weight, move every setup alike and hardly move a difference.</p>`;
 }
 
 function median(values: readonly (number | null)[]): number | null {

@@ -9,11 +9,11 @@ export const calculatedSection: ReportSection = {
   render: (result) => {
     const calculated = result.calculated ?? [];
     if (calculated.length === 0) return null;
-    const list = html`<p>Means over the pulls at equal engine speed; the bands are the spread between pulls. Readings that rest on a sensor’s ceiling are left out.</p>
+    const list = html`<p>Average of the pulls at equal rpm; the margin is how far pulls differ. Readings of a pegged sensor are left out.</p>
 <ul class="plain">${calculated.map(({ name, formula }) => html`<li><b>${shortName(name, 60)}</b> = <code>${shortName(formula, 300)}</code></li>`)}</ul>`;
     const figures = calculated.map((one) => ({
       figure: calculatedFigure(result, { calculated: one }),
-      caption: `${shortName(one.name, 60)}, by formula, with bands`,
+      caption: `${shortName(one.name, 60)}, by formula`,
     }));
     return [list, ...figures] satisfies Block[];
   },

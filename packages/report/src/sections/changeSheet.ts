@@ -39,7 +39,7 @@ ${fasteners.length === 0 ? null : fastenerTable(name, fasteners)}`;
 function fastenerTable(name: string, fasteners: readonly FastenerResult[]): Html {
   const flagged = fasteners.filter(({ sentence }) => sentence !== null);
   return html`${tableBlock(
-    ['Fastener', 'Size', 'Class', 'N·m', 'ft-lb', 'in-lb', 'As written', 'Size and class bear, N·m', 'Found'],
+    ['Fastener', 'Size', 'Class', 'N·m', 'ft-lb', 'in-lb', 'As written', 'Usual for this bolt, N·m', 'Found'],
     fasteners.map(({ where, size, propertyClass, written, torque, expected, flag }) => [
       shortName(where, 80),
       shortName(size, 30),
@@ -52,7 +52,7 @@ function fastenerTable(name: string, fasteners: readonly FastenerResult[]): Html
     { label: `Fasteners of ${shortName(name, 60)}` },
   )}
 ${flagged.length === 0 ? null : html`<ul class="plain small">${flagged.map(({ where, sentence }) => html`<li><b>${shortName(where, 80)}:</b> ${shortName(sentence!, 400)}</li>`)}</ul>`}
-<details><summary>How the expected torques of ${shortName(name, 60)} were found</summary><ul class="plain">${fasteners.map(basisHtml)}</ul></details>`;
+<details><summary>How the usual torques of ${shortName(name, 60)} were found</summary><ul class="plain">${fasteners.map(basisHtml)}</ul></details>`;
 }
 
 function basisHtml({ where, thread, proofLoadN, expected }: FastenerResult): Html {

@@ -21,12 +21,12 @@ interface Cell {
 /** Conditions and mass of every run, side by side. */
 export const conditionsSection: ReportSection = {
   id: 'conditions',
-  title: 'Conditions and mass',
+  title: 'Weight and weather',
   render: (result) => {
     const columns = columnsOf(result);
     if (columns.length === 0) return null;
     const heads = [
-      '',
+      'Condition',
       ...columns.map(
         ({ setup, logs }) => html`${shortName(setup, 60)}<br><span class="standing">${shortName(logs.join(', '), 160)}</span>`,
       ),
@@ -34,10 +34,10 @@ export const conditionsSection: ReportSection = {
     const table = (rows: readonly (readonly HtmlPart[])[], label: string, className: string): Html =>
       tableBlock(heads, rows, { label, className, flat: true });
     return [
-      html`<h3>Conditions</h3>`,
+      html`<h3>Weather and road</h3>`,
       table(conditionRows(columns, result), 'Conditions of each run', 'columns'),
-      html`<h3>Mass, ${displayUnits[result.units].mass.symbol}</h3>`,
-      table(massRows(columns, result), 'Mass ledger of each run', 'columns with-sum'),
+      html`<h3>Weight as driven, ${displayUnits[result.units].mass.symbol}</h3>`,
+      table(massRows(columns, result), 'Weight as driven, run by run', 'columns with-sum'),
     ];
   },
 };
@@ -77,11 +77,11 @@ function conditionRows(columns: readonly Column[], result: TrialResult): HtmlPar
     plain('When', (run) => run.when?.replace('T', ' ') ?? 'not entered'),
     plain('Direction', (run) => run.direction ?? 'not entered'),
     stated('Air temperature', (run) => run.air.temperatureK),
-    stated('Station pressure, absolute', (run) => run.air.stationPressurePa, 'weatherPressure'),
-    stated('Relative humidity', (run) => run.air.relativeHumidity, 'share'),
+    stated('The barometer at the track, not corrected to sea level', (run) => run.air.stationPressurePa, 'weatherPressure'),
+    stated('Humidity', (run) => run.air.relativeHumidity, 'share'),
     stated('Air density', (run) => run.air.densityKgPerM3),
     stated('Headwind', (run) => run.windMps, 'wind'),
-    stated('Grade, uphill positive', (run) => run.grade, 'share'),
+    stated('Grade (uphill is positive)', (run) => run.grade, 'share'),
   ];
 }
 

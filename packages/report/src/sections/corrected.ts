@@ -16,10 +16,10 @@ export const correctedSection: ReportSection = {
     const { power } = displayUnits[result.units];
     const warnings = [...new Set(runs.flatMap(({ correction }) => (correction.warning === null ? [] : [correction.warning])))];
     return [
-      html`<p>The verdict rests on uncorrected power. Below is the factor that the standard named would put on it.</p>`,
+      html`<p>The verdict uses uncorrected power. This is what the standard named would multiply it by.</p>`,
       ...warnings.map((warning) => html`<p class="line role-loss"><b>${warning}</b></p>`),
       tableBlock(
-        ['Setup', 'Log', 'Standard', 'Factor', `Largest power, uncorrected, ${power.symbol}`, `corrected, ${power.symbol}`],
+        ['Setup', 'Log', 'Standard', 'Factor', `Most power, uncorrected, ${power.symbol}`, `corrected, ${power.symbol}`],
         runs.map(({ setup, run, correction }) => {
           const largest = largestPowerW(setup);
           const text = (watts: number | null): string => (watts === null ? '–' : numberText(power.fromSi(watts), power.decimals));

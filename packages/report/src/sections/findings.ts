@@ -28,7 +28,7 @@ export function findingsList(findings: readonly Finding[]): Html {
 }
 
 function findingHtml(finding: Finding): Html {
-  return html`<li><p><span class="severity role-${roles[finding.severity]}" style="color:var(--role)">${finding.severity}</span> <code>${shortName(finding.code, 80)}</code>${
+  return html`<li><p><span class="severity role-${roles[finding.severity]}">${finding.severity}</span> <code>${shortName(finding.code, 80)}</code>${
     finding.count === undefined || (finding.count > 1 && finding.message.includes(` ${finding.count} `))
       ? null
       : html` <span class="muted">seen ${finding.count === 1 ? 'once' : `${numberText(finding.count, 0)} times`}</span>`

@@ -24,22 +24,20 @@ export const fuelSupplySection: ReportSection = {
       html`<ul class="plain">${supplies.map(({ name, supply }) => html`<li><b>${shortName(name, 60)}:</b> ${keepTogether(shortName(supply.sentence, 500))}${statusHtml(supply)}</li>`)}</ul>`,
     ];
     const figures = [
-      ...(some(({ duty }) => duty !== null)
-        ? [{ figure: fuelFigure(result, { quantity: 'duty' }), caption: 'Share of the time that the injectors are open, with bands' }]
-        : []),
+      ...(some(({ duty }) => duty !== null) ? [{ figure: fuelFigure(result, { quantity: 'duty' }), caption: 'Injector duty' }] : []),
       ...(some(({ sag }) => sag !== null)
         ? [
             {
               figure: fuelFigure(result, { quantity: 'shortfall' }),
-              caption: 'How far the fuel pressure falls along the pulls, with bands',
+              caption: 'Fuel pressure drop during the pulls',
             },
           ]
         : []),
       ...(some(({ pressureAcross, sag }) => pressureAcross !== null && sag === null)
-        ? [{ figure: fuelFigure(result, { quantity: 'pressureAcross' }), caption: 'Pressure across the injectors, with bands' }]
+        ? [{ figure: fuelFigure(result, { quantity: 'pressureAcross' }), caption: 'Pressure across the injectors' }]
         : []),
       ...(some(({ fuelFlowKgPerS }) => fuelFlowKgPerS !== null)
-        ? [{ figure: fuelFigure(result, { quantity: 'fuelFlow' }), caption: 'Fuel flow of all injectors, with bands' }]
+        ? [{ figure: fuelFigure(result, { quantity: 'fuelFlow' }), caption: 'Fuel flow of all injectors' }]
         : []),
     ];
     if (figures.length > 0) blocks.push(figures);
@@ -58,16 +56,8 @@ function headroomTable(supplies: readonly Supplied[], result: TrialResult): Html
   const rows = supplies.flatMap(({ name, supply }) => supply.headroom.map((headroom) => ({ name, headroom })));
   if (rows.length === 0) return null;
   const { power } = displayUnits[result.units];
-  return html`<h3>What is left</h3>${tableBlock(
-    [
-      'Setup',
-      'Airflow',
-      'Engine speed, rpm',
-      'Duty, %',
-      'Until a duty of, %',
-      'More air, %',
-      `Wheel power then, modelled, ${power.symbol}`,
-    ],
+  return html`<h3>Headroom</h3>${tableBlock(
+    ['Setup', 'Airflow', 'Engine speed, rpm', 'Duty, %', 'To duty, %', 'More air, %', `Power at the wheels then, modeled, ${power.symbol}`],
     rows.flatMap(({ name, headroom }) =>
       headroom.limits.map(({ limitDuty, moreAir, wheelPowerW }) => [
         shortName(name, 60),
@@ -81,7 +71,7 @@ function headroomTable(supplies: readonly Supplied[], result: TrialResult): Html
     ),
     { label: 'Injector headroom', numbersFrom: 2, className: 'wide' },
   )}
-<p class="small muted">Wheel power then is modelled: the measured curve at that engine speed, taken to follow the air. Its band is that of the air alone; the band of the measured curve is left out and comes on top.</p>
+<p class="small muted">Power then is modeled: the measured curve at that rpm, taken to follow the air. Its margin is that of the air alone; the margin of the measured curve comes on top.</p>
 <ul class="plain small">${rows.map(({ name, headroom }) => (headroom.at === 'measured' ? null : html`<li>${shortName(name, 60)}, as forecast: ${keepTogether(shortName(headroom.description, 300))}${factorsText(headroom)}</li>`))}</ul>`;
 }
 
@@ -97,18 +87,18 @@ function bandedText(banded: BandedValue, unit: DisplayUnit, signed = false): str
 }
 
 function sagList(supplies: readonly Supplied[]): Html {
-  return html`<h3>Fuel pressure along the pulls</h3><ul class="plain">${supplies.map(
+  return html`<h3>Fuel pressure during the pulls</h3><ul class="plain">${supplies.map(
     ({ name, supply: { sag, sagStatus } }) =>
       html`<li><b>${shortName(name, 60)}:</b> ${
         sag === null
           ? html`<b>cannot tell.</b> ${shortName(sagStatus ?? '', 300)}`
-          : html`<b>${sag.verdict}.</b> ${shortName(sag.sentence, 500)} <span class="muted">${shortName(sag.channel, 60)}; what should stay the same is the ${sag.steady} (${sag.railStanding}).</span>`
+          : html`<b>${sag.verdict}.</b> ${shortName(sag.sentence, 500)} <span class="muted">${shortName(sag.channel, 60)}; should stay the same: ${sag.steady} (${sag.railStanding}).</span>`
       }</li>`,
   )}</ul>`;
 }
 
 function inputsTable({ name, supply }: Supplied, result: TrialResult): Html {
-  const title = html`<summary>What the figures of ${shortName(name, 60)} rest on</summary>`;
+  const title = html`<summary>What this uses for ${shortName(name, 60)}</summary>`;
   return html`<details>${title}${
     supply.duty === null ? null : html`<p>Duty from ${supply.duty.from}, ${shortName(supply.duty.channel, 60)}.</p>`
   }${supply.pressureAcross === null ? null : html`<p>Pressure across the injectors from ${supply.pressureAcross.from}: ${shortName(supply.pressureAcross.how, 300)}</p>`}
@@ -123,7 +113,7 @@ export function inputTable<Input extends SupplyInput>(
   last?: { readonly title: string; readonly text: (input: Input) => string },
 ): Html {
   return tableBlock(
-    ['Input', 'Value', 'Standing', 'Where from', ...(last === undefined ? [] : [last.title])],
+    ['Input', 'Value, give or take', 'How known', 'From', ...(last === undefined ? [] : [last.title])],
     inputs.map((input) => [
       shortName(input.name, 80),
       inputText(input, result),

@@ -9,7 +9,7 @@ export const mixtureSection: ReportSection = {
   id: 'mixture',
   title: 'Mixture',
   render: (result) => {
-    const blocks: Block[] = [{ figure: bandFigure(result, { curve: 'lambda' }), caption: 'Lambda as read in the pulls, with bands' }];
+    const blocks: Block[] = [{ figure: bandFigure(result, { curve: 'lambda' }), caption: 'Lambda in the pulls' }];
     const drifts = result.comparisons.flatMap(({ before, after, mixture }, index) =>
       mixture === null || mixture === undefined ? [] : [{ before, after, mixture, index }],
     );
@@ -17,12 +17,11 @@ export const mixtureSection: ReportSection = {
       blocks.push(
         drifts.map(({ before, after, index }) => ({
           figure: mixtureDriftFigure(result, { comparison: index }),
-          caption: `Drift of lambda, ${shortName(after, 40)} minus ${shortName(before, 40)}, delay removed`,
+          caption: `Mixture change, ${shortName(after, 40)} vs ${shortName(before, 40)} (up is leaner)`,
         })),
       );
       for (const { before, after, mixture } of drifts) {
-        if (mixture.cells.length > 0)
-          blocks.push(driftByPressure(`${shortName(after, 40)} minus ${shortName(before, 40)}`, mixture, result));
+        if (mixture.cells.length > 0) blocks.push(driftByPressure(`${shortName(after, 40)} vs ${shortName(before, 40)}`, mixture, result));
       }
     }
     const readings = readingTable(result);
@@ -41,8 +40,8 @@ function driftByPressure(title: string, { cells }: MixtureComparison, result: Tr
     fromPa === null || toPa === null
       ? '–'
       : `${numberText(pressure.fromSi(fromPa), pressure.decimals)} to ${numberText(pressure.fromSi(toPa), pressure.decimals)}`;
-  return html`<details><summary>Drift by pressure, ${title}</summary>${tableBlock(
-    ['Engine speed, rpm', `Manifold pressure, ${pressure.symbol}, absolute`, 'Drift', 'Low', 'High', 'Readings before', 'after'],
+  return html`<details><summary>Mixture change by pressure, ${title}</summary>${tableBlock(
+    ['Engine speed, rpm', `Manifold pressure, ${pressure.symbol} abs`, 'Change', 'Low', 'High', 'Readings before', 'after'],
     cells.map((cell) => [
       `${numberText(cell.fromRpm, 0)} to ${numberText(cell.toRpm, 0)}`,
       pressureRange(cell),
@@ -52,7 +51,7 @@ function driftByPressure(title: string, { cells }: MixtureComparison, result: Tr
       numberText(cell.readingsBefore, 0),
       numberText(cell.readingsAfter, 0),
     ]),
-    { label: `Drift of lambda by engine speed and pressure, ${title}`, numbersFrom: 2 },
+    { label: `Mixture change by rpm and pressure, ${title}`, numbersFrom: 2 },
   )}</details>`;
 }
 
@@ -89,20 +88,20 @@ function readingTable({ setups }: TrialResult): Html | null {
       banks(mixture),
     ]),
     { label: 'How lambda was read in each setup', numbersFrom: 3 },
-  )}<p class="small muted">An exhaust sensor shows an injection late. The delay is taken out before lambda is set beside engine speed, pressure and the wanted lambda. The first half second of a pull is left out.</p>`;
+  )}<p class="small muted">An exhaust sensor reads late. The delay is taken out first, and the first half second of a pull is left out.</p>`;
 }
 
 /** The table for the tuner: what was measured, never new values. */
 function errorTable(name: string, { table, status, provenance }: FuelTableResult, result: TrialResult): Html {
-  const title = html`<summary>Measured error, ${shortName(name, 60)}</summary>`;
+  const title = html`<summary>Fueling error, ${shortName(name, 60)}</summary>`;
   if (table === null) return html`<details>${title}<p>${shortName(status ?? '', 300)}</p></details>`;
   const { temperature } = displayUnits[result.units];
   const edge = (axis: typeof table.rows, index: number): string =>
     `${numberText(axis.edges[index]! / axis.unitSi, 0)} to ${numberText(axis.edges[index + 1]! / axis.unitSi, 0)}`;
   return html`<details>${title}
-<p class="small">Fuel needed over fuel given, where the pulls went: 1.05 asks for 5 % more. It is what was measured, not a table to load: a leak in the exhaust or a misfire reads lean. ${
+<p class="small">Fuel needed ÷ fuel delivered, cell by cell: 1.05 means 5% more is needed. It is what was measured, not a table to load: an exhaust leak or a misfire reads lean. ${
     table.trimsCounted ? 'Fuel trims are counted.' : 'No fuel trims were logged.'
-  } Calibration ${shortName(provenance.calibration ?? 'not named', 60)}.</p>
+  } Tune ${shortName(provenance.calibration ?? 'not named', 60)}.</p>
 ${tableBlock(
   [
     capital(`${table.rows.quantity}, ${table.rows.unit}`),
@@ -112,10 +111,10 @@ ${tableBlock(
     'Lambda',
     'Wanted',
     'Factor',
-    `Factor, ${numberText(100 * table.level, 0)} %`,
+    'Margin',
     `Charge, ${temperature.symbol}`,
-    'Spark, deg',
-    'Knock retard, deg',
+    'Timing, °',
+    'Knock retard, °',
     'Duty, %',
   ],
   table.cells.map((cell) => [
@@ -132,9 +131,9 @@ ${tableBlock(
     numberText(cell.largestKnockRetardDeg, 1),
     numberText(cell.largestInjectorDuty === null ? null : 100 * cell.largestInjectorDuty, 0),
   ]),
-  { label: `Measured error of ${shortName(name, 60)}`, numbersFrom: 1 },
+  { label: `Fueling error of ${shortName(name, 60)}`, numbersFrom: 1 },
 )}
-<p class="small muted">The band counts the sensor with ${numberText(100 * table.sensorSpread, 0)} % (assumed). <code>compare --fuel-table</code> writes the same as a table for a spreadsheet.</p></details>`;
+<p class="small muted">The margin counts the sensor with ${numberText(100 * table.sensorSpread, 0)}% (assumed). <code>compare --fuel-table</code> writes the same as a table for a spreadsheet.</p></details>`;
 }
 
 function capital(text: string): string {
@@ -144,8 +143,8 @@ function capital(text: string): string {
 function idleBlock({ comparisons }: TrialResult): Html | null {
   const known = comparisons.flatMap(({ before, after, idle }) => (idle === null || idle === undefined ? [] : [{ before, after, idle }]));
   if (known.length === 0) return null;
-  return html`<h3>Idle, before against after</h3><ul class="findings">${known.map(
-    ({ before, after, idle }) => html`<li><p>${shortName(after, 60)} against ${shortName(before, 60)}: <b>${idle.verdict}</b></p>
+  return html`<h3>Idle, before and after</h3><ul class="findings">${known.map(
+    ({ before, after, idle }) => html`<li><p>${shortName(after, 60)} vs ${shortName(before, 60)}: <b>${idle.verdict}</b></p>
 <p class="small">${shortName(idle.evidence.join('; '), 500)}.</p>
 ${idle.open.map((text) => html`<p class="small">${shortName(text, 400)}</p>`)}
 <p><b>Do:</b> ${shortName(idle.fix, 400)}</p></li>`,

@@ -14,8 +14,8 @@ export const pressureSection: ReportSection = {
     const ceilings = result.ceilings ?? [];
     if (ceilings.length > 0) blocks.push(ceilingList(ceilings));
     blocks.push([
-      { figure: bandFigure(result, { curve: 'manifoldPressurePa' }), caption: 'Manifold pressure, absolute, with bands' },
-      { figure: bandFigure(result, { curve: 'boostPa' }), caption: 'Boost above the pressure of the weather, with bands' },
+      { figure: bandFigure(result, { curve: 'manifoldPressurePa' }), caption: 'Manifold pressure, absolute' },
+      { figure: bandFigure(result, { curve: 'boostPa' }), caption: 'Boost, above the barometer' },
     ]);
     if (!logged) return blocks;
     blocks.push(
@@ -25,18 +25,18 @@ export const pressureSection: ReportSection = {
           : [
               {
                 figure: quantityDifferenceFigure(result, { comparison: index, quantity: 'boostPa' }),
-                caption: `Boost, ${shortName(after, 40)} minus ${shortName(before, 40)}`,
+                caption: `Boost, ${shortName(after, 40)} vs ${shortName(before, 40)}`,
               },
             ],
       ),
     );
     result.comparisons.forEach(({ before, after, pressure }, index) => {
       if (!pressure?.expectedRatio) return;
-      blocks.push(html`<h3>${shortName(after, 60)} against ${shortName(before, 60)}: the pulley’s share</h3>
+      blocks.push(html`<h3>${shortName(after, 60)} vs ${shortName(before, 60)}: the pulley’s share</h3>
 <p>${shortName(pressure.expectedRatio.sentence, 600)}</p>`);
       blocks.push({
         figure: expectedRatioFigure(result, { comparison: index }),
-        caption: `Pressure ratio, ${shortName(after, 40)}: what the pulley alone should give, and what was seen`,
+        caption: `Pressure ratio, ${shortName(after, 40)}: what the pulley alone should give, and what was measured`,
       });
     });
     const blowers = blowerTable(result);
@@ -52,7 +52,7 @@ function ceilingList(ceilings: readonly CeilingResult[]): Html {
     const key = JSON.stringify([ceiling.quantity, ceiling.side, ceiling.verdict, ceiling.value.toPrecision(4)]);
     groups.set(key, [...(groups.get(key) ?? []), ceiling]);
   }
-  return html`<h3>Readings that are cut off</h3><ul class="findings">${[...groups.values()].map(groupHtml)}</ul>`;
+  return html`<h3>Pegged sensors</h3><ul class="findings">${[...groups.values()].map(groupHtml)}</ul>`;
 }
 
 function groupHtml(group: readonly CeilingResult[]): Html {

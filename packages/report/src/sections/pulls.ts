@@ -1,29 +1,34 @@
-import { chargeTemperatureFigure, pullSpreadFigure, pullsFigure } from '@pullproof/figures';
-import { shortName } from '../html.js';
+import { chargeTemperatureFigure, numberText, pullSpreadFigure, pullsFigure } from '@pullproof/figures';
+import { html, shortName } from '../html.js';
 import type { ReportSection } from '../section.js';
-import { tableBlock } from '../table.js';
-import { statedText } from '../text.js';
+import { figureTable, tableBlock } from '../table.js';
 
 /** Every pull as it was recorded, and how far the pulls agree. */
 export const pullsSection: ReportSection = {
   id: 'pulls',
   title: 'The pulls',
-  render: (result) => [
-    [
-      { figure: pullsFigure(result), caption: 'Engine speed of the pulls as recorded: what was used, what was cut' },
-      { figure: pullSpreadFigure(result), caption: 'How far the power of each pull lies from the curve of its setup' },
-    ],
-    tableBlock(
-      ['Setup', 'Pulls used', 'Power, pull to pull, one standard deviation', 'Standing'],
-      result.setups.map((setup) => [
-        shortName(setup.name, 60),
-        String(setup.pulls.filter((pull) => pull.used).length),
-        statedText(setup.repeatability, result, 'share'),
-        setup.repeatability.standing,
-      ]),
-      { label: 'How well pulls repeat' },
-    ),
-  ],
+  render: (result) => {
+    const recorded = pullsFigure(result);
+    const spread = { figure: pullSpreadFigure(result), caption: 'Each pull vs the average of its setup' };
+    // Where the readings are at hand the viewer shows the pulls as they were recorded.
+    const drawn = result.traces !== undefined && result.traces.length > 0;
+    return [
+      drawn ? spread : [{ figure: recorded, caption: 'Engine speed of the pulls as recorded: what was used, what was cut' }, spread],
+      tableBlock(
+        ['Setup', 'Pulls used', 'Pulls repeat to', 'How known'],
+        result.setups.map((setup) => [
+          shortName(setup.name, 60),
+          String(setup.pulls.filter((pull) => pull.used).length),
+          setup.repeatability.value === null ? 'not known' : `${numberText(100 * setup.repeatability.value, 1)}%`,
+          setup.repeatability.standing,
+        ]),
+        { label: 'How well pulls repeat' },
+      ),
+      ...(drawn
+        ? [html`<details><summary>All pulls in numbers</summary>${figureTable(recorded.table, 'All pulls in numbers')}</details>`]
+        : []),
+    ];
+  },
 };
 
 /** Charge temperature from pull to pull. */

@@ -21,7 +21,7 @@ export const topEndSection: ReportSection = {
     const single = topEnd.setups.flatMap((analysis) => analysisBlocks(analysis, result));
     if (compared.length + single.length === 0) return null;
     return [
-      html`<p class="small muted">Causes are weighed, not proven: the number behind a reason says how far it moves the balance (natural logarithm of the odds), and a share is how the stated model divides its belief over the causes that it knows. What was not logged counts neither way.</p>`,
+      html`<p class="small muted">Ranked by how well each cause matches the log. A match is not proof. A channel that was not logged counts neither way.</p>`,
       ...compared,
       ...single,
     ];
@@ -30,7 +30,7 @@ export const topEndSection: ReportSection = {
 
 function analysisBlocks(analysis: TopEndAnalysis, result: TrialResult): Block[] {
   const { before, after, answer, sentence, causes, leading, leftOut, notLogged, next } = analysis;
-  const title = before === null ? html`${shortName(after, 60)} by itself` : html`${shortName(after, 60)} against ${shortName(before, 60)}`;
+  const title = before === null ? html`${shortName(after, 60)} by itself` : html`${shortName(after, 60)} vs ${shortName(before, 60)}`;
   const head = html`<h3>${title}</h3>
 <p><b>${asSentence(answer)}</b> ${keepTogether(shortName(sentence, 800))}</p>${windowsText(analysis)}`;
   if (causes.length === 0) return [head];
@@ -47,18 +47,18 @@ ${further.length === 0 ? null : html`<p><b>Next:</b></p><ul class="plain">${furt
     html`${
       others.length === 0
         ? null
-        : html`<details><summary>Other causes that were weighed<span class="for-reader">: ${title}</span></summary><ol class="causes" start="${foremost.length + 1}">${others.map((cause) => causeHtml(cause, analysis))}</ol></details>`
+        : html`<details><summary>Other causes<span class="for-reader">: ${title}</span></summary><ol class="causes" start="${foremost.length + 1}">${others.map((cause) => causeHtml(cause, analysis))}</ol></details>`
     }
-<details><summary>Everything that was looked at<span class="for-reader">: ${title}</span></summary>${observationTable(analysis, result)}
-${leftOut.length === 0 ? null : html`<p>Not weighed:</p><ul class="plain">${leftOut.map(({ name, reason }) => html`<li>${shortName(name, 60)}: ${shortName(reason, 300)}</li>`)}</ul>`}
-${notLogged.length === 0 ? null : html`<p>Would have told something and was not logged: ${shortName(notLogged.join(', '), 600)}.</p>`}</details>`,
+<details><summary>Everything that was checked<span class="for-reader">: ${title}</span></summary>${observationTable(analysis, result)}
+${leftOut.length === 0 ? null : html`<p>Not ranked:</p><ul class="plain">${leftOut.map(({ name, reason }) => html`<li>${shortName(name, 60)}: ${shortName(reason, 300)}</li>`)}</ul>`}
+${notLogged.length === 0 ? null : html`<p>Worth logging next time: ${shortName(notLogged.join(', '), 600)}.</p>`}</details>`,
   ];
 }
 
 function windowsText({ fade: { lowRpm, topRpm } }: TopEndAnalysis): Html | null {
   if (lowRpm === null || topRpm === null) return null;
   const span = ([from, to]: readonly [number, number]): string => `${numberText(from, 0)} to ${numberText(to, 0)} rpm`;
-  return html`<p class="small muted">Low window ${span(lowRpm)}, top window ${span(topRpm)}.</p>`;
+  return html`<p class="small muted">Low: ${span(lowRpm)}. Top: ${span(topRpm)}.</p>`;
 }
 
 function causeHtml(cause: TopEndCauseResult, analysis: TopEndAnalysis): Html {
@@ -66,11 +66,11 @@ function causeHtml(cause: TopEndCauseResult, analysis: TopEndAnalysis): Html {
     list.length === 0
       ? null
       : html`<p class="small"><b>${title}:</b></p><ul class="plain small">${list.map((reason) => html`<li>${reasonHtml(reason, analysis)}</li>`)}</ul>`;
-  return html`<li><p><b>${shortName(cause.name, 60)}</b>: ${cause.words}, <span class="small">${numberText(100 * cause.weight, 0)} % of the belief</span> ${bar(cause.weight)}</p>
+  return html`<li><p><b>${shortName(cause.name, 60)}</b>: ${cause.words}, <span class="small">match ${numberText(100 * cause.weight, 0)}%</span> ${bar(cause.weight)}</p>
 ${reasons('For', cause.speaksFor)}
 ${reasons('Against', cause.speaksAgainst)}
 ${cause.notLogged.length === 0 ? null : html`<p class="small">Not logged: ${shortName(cause.notLogged.join(', '), 400)}.</p>`}
-<p class="small"><b>Would decide:</b> ${shortName(cause.wouldDecide, 400)}</p></li>`;
+<p class="small"><b>To find out:</b> ${shortName(cause.wouldDecide, 400)}</p></li>`;
 }
 
 function reasonHtml({ observation: id, points, sentence }: TopEndReason, analysis: TopEndAnalysis): Html {
@@ -110,7 +110,7 @@ function evidenceFigures(
   for (let start = 0; start < drawn.length; start += panelsOfFigure) {
     const observations = drawn.slice(start, start + panelsOfFigure);
     const names = observations.map((id) => analysis.observations.find((one) => one.id === id)!.name.toLowerCase());
-    figures.push({ figure: topEndFigure(result, { analysis, observations }), caption: `What the reasons rest on: ${names.join(', ')}` });
+    figures.push({ figure: topEndFigure(result, { analysis, observations }), caption: `What the reasons use: ${names.join(', ')}` });
   }
   return figures;
 }
@@ -122,7 +122,7 @@ function observationTable(analysis: TopEndAnalysis, result: TrialResult): Html {
       'What',
       'Channels',
       ...(before === null ? ['Low', 'Top'] : ['Low, before → after', 'Top, before → after']),
-      'Course',
+      'Change, low to top',
       'Readings',
       'In words',
     ],
@@ -148,19 +148,19 @@ function observationTable(analysis: TopEndAnalysis, result: TrialResult): Html {
         shortName(observation.sentence, 400),
       ];
     }),
-    { label: `Everything that was looked at: ${shortName(analysis.after, 60)}` },
+    { label: `Everything that was checked: ${shortName(analysis.after, 60)}` },
   );
 }
 
 /** The course with its spread: per cent where it is relative, else in its unit. */
 function courseText({ trend, trendSpread, trendUnit }: TopEndObservation, result: TrialResult): string {
-  if (trendUnit === '1') return `${numberText(100 * trend, 1, { signed: true })} ± ${numberText(100 * trendSpread, 1)} %`;
+  if (trendUnit === '1') return `${numberText(100 * trend, 1, { signed: true })} ± ${numberText(100 * trendSpread, 1)}%`;
   const unit = trendUnit === 'K' ? displayUnits[result.units].temperatureDifference : unitsFor(trendUnit, result).value;
   return `${numberText(unit.fromSi(trend), 1, { signed: true })} ± ${numberText(unit.fromSi(trendSpread), 1)} ${shortName(unit.symbol, 12)}`;
 }
 
 function bar(share: number): Html {
   return trustedHtml(
-    `<svg width="60" height="9" viewBox="0 0 60 9" aria-hidden="true"><rect class="bar" width="${(60 * share).toFixed(1)}" height="9"/></svg>`,
+    `<svg width="60" height="9" viewBox="0 0 60 9" aria-hidden="true"><rect class="bar-mark" width="${(60 * share).toFixed(1)}" height="9"/></svg>`,
   );
 }
