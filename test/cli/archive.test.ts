@@ -143,6 +143,35 @@ describe('an archive in parts', () => {
 const has = (program: string, ...args: string[]): boolean => spawnSync(program, args).status === 0;
 const env = { ...process.env, PULLPROOF: `${process.execPath} ${command}` };
 
+describe('questions that tuners ask', () => {
+  it('each of the guide is answered by the archive', async () => {
+    const [head, ...rows] = readFileSync(path.join(root, 'sample-logs/base-north.csv'), 'utf8').split('\n');
+    const column = head!.split(',').findIndex((name) => name.startsWith('Manifold pressure'));
+    const clamped = rows.map((row) => row.split(',').map((cell, i) => (i === column && Number(cell) > 135 ? '135.0' : cell)));
+    mkdirSync(path.join(cwd, 'logs/car-9'), { recursive: true });
+    writeFileSync(path.join(cwd, 'logs/car-9/pegged.csv'), [head, ...clamped.map((row) => row.join(','))].join('\n'));
+    await pullproof(['check', 'logs/car-9/pegged.csv', '--list', 'logs.txt', '--parquet', 'archive'], { cwd });
+    const pulleys = names.map((name, i) => `${name},${i % 2 === 0 ? '79 mm' : '74 mm'}`);
+    writeFileSync(path.join(cwd, 'fitted.csv'), `log,pulley\n${pulleys.join('\n')}\n`);
+    const guide = readFileSync(path.join(root, 'docs/scale.md'), 'utf8');
+    const section = guide.slice(guide.indexOf('## Questions that tuners ask'), guide.indexOf('## A million logs'));
+    const statements = [...section.matchAll(/```sql\n([\s\S]*?)```/g)].map(([, sql]) =>
+      sql!.replaceAll("'archive/", `'${cwd}/archive/`).replaceAll("'fitted.csv'", `'${cwd}/fitted.csv'`),
+    );
+    expect(statements).toHaveLength(4);
+    const [lean, hot, pegged, knock] = await Promise.all(statements.map(duckdb));
+    expect(lean!.map(([car]) => car).sort()).toEqual(['car-0', 'car-1', 'car-2', 'car-3', 'car-9']);
+    for (const [, single, held] of lean as [string, number, number][]) {
+      expect(single).toBeGreaterThan(0.6);
+      expect(held).toBeLessThan(1.1);
+    }
+    expect(hot!.map(([pulley]) => pulley).sort()).toEqual(['74 mm', '79 mm']);
+    for (const [, celsius] of hot as [string, number][]) expect(celsius).toBeGreaterThan(30);
+    expect(pegged).toEqual([['logs/car-9/pegged.csv']]);
+    expect(knock!.length).toBe(12);
+  }, 120_000);
+});
+
 describe('whoever hands the parts out', () => {
   beforeEach(() => rmSync(path.join(cwd, 'engine'), { recursive: true, force: true }));
   const run = (program: string, args: readonly string[]): void => {

@@ -131,4 +131,38 @@ describe('a season', () => {
     expect(held / seasons).toBeGreaterThan(0.93 - chance);
     expect(held / seasons).toBeLessThan(0.97 + chance);
   });
+
+  // 300 seasons of four setups over six days: how often the order of the setups comes out right, beside one who knows both variances.
+  it('ranks setups right as often as one who knows the truth, within 2 in 100', () => {
+    const random = randomStream(300);
+    const { pullToPull, pullWorth, outingToOuting, outingWorth } = assumedRepeatability;
+    let [right, rightKnowing] = [0, 0];
+    for (let s = 0; s < 300; s++) {
+      const truth = [0, 0.01, 0.02, 0.035].map((value) => value + 0.002 * random.normal());
+      const ofDays = 0.004 + 0.008 * random.uniform();
+      const days = Array.from({ length: 6 }, () => ofDays * random.normal());
+      const rows = days.flatMap((own, day) =>
+        [day % 4, (day + 1) % 4].flatMap((setup) =>
+          Array.from({ length: 2 }, () => ({ setup, day, y: truth[setup]! + own + 0.006 * random.normal() })),
+        ),
+      );
+      const model = {
+        y: rows.map(({ y }) => y),
+        x: rows.map(({ setup }) => truth.map((_, k) => (k === setup ? 1 : 0))),
+        group: rows.map(({ day }) => `${day}`),
+      };
+      const order = (worths: { between: number; within: number } | null): string => {
+        const prior = worths
+          ? { between: { variance: worths.between, worth: 1e9 }, within: { variance: worths.within, worth: 1e9 } }
+          : { between: { variance: outingToOuting ** 2, worth: outingWorth }, within: { variance: pullToPull ** 2, worth: pullWorth } };
+        const { beta } = fitMixedModel({ ...model, prior })!;
+        return [0, 1, 2, 3].sort((a, b) => beta[a]! - beta[b]!).join('');
+      };
+      const wanted = [0, 1, 2, 3].sort((a, b) => truth[a]! - truth[b]!).join('');
+      if (order(null) === wanted) right++;
+      if (order({ between: ofDays ** 2, within: 0.006 ** 2 }) === wanted) rightKnowing++;
+    }
+    expect(rightKnowing / 300).toBeGreaterThan(0.5);
+    expect(right / 300).toBeGreaterThan(rightKnowing / 300 - 0.02);
+  });
 });
