@@ -254,7 +254,7 @@ function drawEngine(random: Random, blown: boolean): TopEndEngineSpec {
     leanCost: u(1.2, 3.5),
     lambdaTarget: (rpm) => lambdaBase + (lambdaSlope * (rpm - 3000)) / 3500,
     railAcrossPa: u(280e3, 420e3),
-    injectorKgPerS: (engineVolumeM3 * u(1.6, 2.6)) / 6,
+    injectorKgPerS: (engineVolumeM3 * u(6.5, 9)) / 6,
     cylinders: 6,
     ambientK: u(278, 305),
     ambientPa: u(93e3, 102e3),

@@ -132,14 +132,15 @@ describe('pullWarnings', () => {
   test('retard below a limit that is assumed is said with it, in the line itself; below one entered, or none to speak of, it is not', () => {
     const line = (deg: number, entered: number | null = null): string =>
       pullWarnings([pull({ knockRetardDeg: timeS.map((t) => (t > 3 ? deg : 0)) })], { ...limits, maxKnockRetardDeg: entered }).sentence;
-    const said = 'Knock control took away up to 2.0° of spark; the limit of 4.0° watched here is an assumed one.';
+    const said = 'Knock control pulled up to 2.0° of timing; limit 4.0° (assumed).';
     expect(line(2)).toBe(
-      `Nothing alarming seen in what was logged: lambda, knock retard, charge temperature, fuel pressure, injector duty, rotor speed. ${said}`,
+      `Nothing alarming seen in what was logged: lambda, knock retard, charge temperature, fuel pressure, injector duty, rotor speed. ${said} Limits assumed, not entered: knock retard, charge temperature, injector duty.`,
     );
     expect(pullWarnings([pull({ lambda: null, knockRetardDeg: timeS.map(() => -2) })], limits).sentence).toContain(said);
-    for (const quiet of [line(2, 4), line(0), line(0.4)]) expect(quiet).not.toContain('assumed');
+    for (const quiet of [line(2, 4), line(0), line(0.4)]) expect(quiet).not.toContain('(assumed)');
+    expect(line(2, 4)).toContain('Limits assumed, not entered: charge temperature, injector duty.');
     expect(line(5)).toMatch(/^Stop/);
-    expect(line(5)).not.toContain('assumed one');
+    expect(line(5)).not.toContain('Limits assumed');
   });
 
   test('a limit nobody entered is listed as assumed', () => {

@@ -145,7 +145,9 @@ const none: Expected = [0, 0];
 
 function signLikelihood(measured: MeasuredSign, [perLoss, spread, fixed = 0]: Expected, loss: number, healthy: Healthy): SignJudged {
   const expected = healthy.mean + perLoss * loss + fixed;
-  const variance = measured.spread ** 2 + healthy.spread ** 2 + (spread * loss) ** 2;
+  // How far a sign moves is uncertain, its direction is not: what moved the other way finds no room in that uncertainty.
+  const away = Math.abs(perLoss) >= spread && (measured.trend - healthy.mean) * perLoss < 0;
+  const variance = measured.spread ** 2 + healthy.spread ** 2 + (away ? 0 : (spread * loss) ** 2);
   const density = Math.exp(-((measured.trend - expected) ** 2) / (2 * variance)) / Math.sqrt(2 * Math.PI * variance);
   return {
     logLikelihood: Math.log((1 - strayShare) * density + strayShare / (2 * healthy.reach)),

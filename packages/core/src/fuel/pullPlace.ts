@@ -27,3 +27,8 @@ export function rpmToTen(rpm: number): string {
 export function missingText(pulls: number, judged: number): string {
   return judged < pulls ? ` ${pulls - judged} of ${pulls} pulls could not be judged.` : '';
 }
+
+/** Whose limit it is that a reading was compared with. */
+export function whoseLimit(assumed: boolean): 'assumed' | 'entered' {
+  return assumed ? 'assumed' : 'entered';
+}

@@ -61,11 +61,17 @@ export function pullWarnings(pulls: readonly WatchedPull[], limits: WarningLimit
   const level = overallLevel(details);
   return {
     level,
-    sentence: sentenceFor(level, details, watched),
+    sentence: `${sentenceFor(level, details, watched)}${level === 'stop' ? '' : assumedText(details)}`,
     details,
     findings: watched.flatMap((one) => one.findings),
     assumptions: watched.flatMap((one) => one.assumptions),
   };
+}
+
+/** A limit that nobody entered is never the reason for calm: which ones they are stands in the line itself. */
+function assumedText(details: readonly WarningDetail[]): string {
+  const names = details.filter(({ text }) => /\(assumed[;)]/.test(text)).map(({ quantity }) => quantity);
+  return names.length === 0 ? '' : ` Limits assumed, not entered: ${names.join(', ')}.`;
 }
 
 function checkLengths(pull: WatchedPull): void {

@@ -1,5 +1,5 @@
 import type { Finding } from '../findings/index.js';
-import { missingText, pullPlace, readingName, rpmToTen } from './pullPlace.js';
+import { missingText, pullPlace, readingName, rpmToTen, whoseLimit } from './pullPlace.js';
 import { sustainedHighest } from './sustained.js';
 import type { AssumedLimit, WarningLimits, Watched, WatchedPull } from './warningTypes.js';
 
@@ -51,7 +51,8 @@ export function watchChargeHeat(pulls: readonly WatchedPull[], limits: WarningLi
   const at = `${readingName(hottest.pull, hottest.index)}, ${rpmToTen(hottest.pull.engineSpeedRpm[hottest.index]!)}`;
   const beside = soaked > soakedByK ? ` Pulls began up to ${soaked.toFixed(0)} K hotter than the first.` : '';
   const assumptions: AssumedLimit[] = [];
-  if (limits.maxChargeTemperatureK === undefined || limits.maxChargeTemperatureK === null) {
+  const assumed = limits.maxChargeTemperatureK === undefined || limits.maxChargeTemperatureK === null;
+  if (assumed) {
     assumptions.push({
       quantity: 'hottest charge allowed at full load',
       value: limitK,
@@ -62,7 +63,7 @@ export function watchChargeHeat(pulls: readonly WatchedPull[], limits: WarningLi
       field: null,
     });
   }
-  const text = `Hottest charge was ${celsius(hottest.valueK)}, limit ${celsius(limitK)} (${at}).${beside}${missingText(pulls.length, starts.length)}`;
+  const text = `Hottest charge was ${celsius(hottest.valueK)}, limit ${celsius(limitK)} (${whoseLimit(assumed)}; ${at}).${beside}${missingText(pulls.length, starts.length)}`;
   return {
     details: [{ quantity: 'charge temperature', level: stop ? 'stop' : 'nothing alarming seen', text }],
     findings,

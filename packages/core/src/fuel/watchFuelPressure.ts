@@ -15,6 +15,7 @@ export function watchFuelPressure(pulls: readonly WatchedPull[], limits: Warning
   const rail = limits.fuelRail ?? null;
   let judged = 0;
   let direct = 0;
+  let worstOther = 0;
   let worst: (Sag & { readonly rail: Rail; readonly pull: WatchedPull }) | null = null;
   for (const pull of pulls) {
     const railPa = pull.fuelPressurePa;
@@ -28,6 +29,7 @@ export function watchFuelPressure(pulls: readonly WatchedPull[], limits: Warning
     const sag = judgedSag(pull, railPa, rail);
     if (sag === null) continue;
     judged += 1;
+    worstOther = Math.max(worstOther, sag.otherShare);
     const { share, dropPa, index } = sag;
     if (worst === null || share > worst.share) worst = { pull, ...sag };
     if (share <= sagShare) continue;
@@ -48,6 +50,8 @@ export function watchFuelPressure(pulls: readonly WatchedPull[], limits: Warning
   }
   const at = `${readingName(worst.pull, worst.index)}, ${rpmToTen(worst.pull.engineSpeedRpm[worst.index]!)}`;
   const stop = findings.length > 0;
+  // Nobody said what the rail does, and the other reading of it would sag too far: that is no reason for calm.
+  const doubtful = !stop && worstOther > sagShare;
   const known = missingText(pulls.length, judged);
   const how =
     rail !== null || !worst.pull.manifoldPressurePa
@@ -58,8 +62,12 @@ export function watchFuelPressure(pulls: readonly WatchedPull[], limits: Warning
   const lower = across ? 'pressure across the injectors' : 'fuel pressure';
   const text = stop
     ? `${whose} sagged by ${pressure(worst.dropPa)}, ${(100 * worst.share).toFixed(0)} % (${at}).${known}${how}`
-    : `Largest fall of ${lower} was ${pressure(Math.max(0, worst.dropPa))}, ${(100 * Math.max(0, worst.share)).toFixed(0)} % (${at}).${known}${how}`;
-  return { details: [{ quantity: 'fuel pressure', level: stop ? 'stop' : 'nothing alarming seen', text }], findings, assumptions: [] };
+    : `Largest fall of ${lower} was ${pressure(Math.max(0, worst.dropPa))}, ${(100 * Math.max(0, worst.share)).toFixed(0)} % (${at}).${known}${how}${doubtful ? ` If the rail does the other, pressure sags by ${(100 * worstOther).toFixed(0)}%: enter car.injectors.rail.` : ''}`;
+  return {
+    details: [{ quantity: 'fuel pressure', level: stop ? 'stop' : doubtful ? 'not measured' : 'nothing alarming seen', text }],
+    findings,
+    assumptions: [],
+  };
 }
 
 type Rail = 'referenced' | 'fixed';
@@ -93,12 +101,18 @@ function sagOf(pull: WatchedPull, watchedPa: Float64Array): Sag | null {
 }
 
 /** The fall of one pull by what the rail does, or, where nobody said, by the reading that sags less: a rail that follows boost looks sagging when taken for a fixed one, and the other way round. */
-function judgedSag(pull: WatchedPull, railPa: Float64Array, rail: Rail | null): (Sag & { readonly rail: Rail }) | null {
+function judgedSag(
+  pull: WatchedPull,
+  railPa: Float64Array,
+  rail: Rail | null,
+): (Sag & { readonly rail: Rail; readonly otherShare: number }) | null {
   const tried = (rail !== null ? [rail] : pull.manifoldPressurePa ? rails : (['fixed'] as const)).flatMap((one) => {
     const sag = sagOf(pull, steadyPressurePa(pull, railPa, one));
     return sag === null ? [] : [{ ...sag, rail: one }];
   });
-  return tried.length === 0 ? null : tried.reduce((least, one) => (one.share < least.share ? one : least));
+  if (tried.length === 0) return null;
+  const least = tried.reduce((a, b) => (b.share < a.share ? b : a));
+  return { ...least, otherShare: Math.max(...tried.map(({ share }) => share)) };
 }
 
 function median(values: ArrayLike<number>): number {

@@ -1,5 +1,5 @@
 import type { Finding } from '../findings/index.js';
-import { missingText, pullPlace, readingName, rpmToTen } from './pullPlace.js';
+import { missingText, pullPlace, readingName, rpmToTen, whoseLimit } from './pullPlace.js';
 import type { AssumedLimit, WarningLimits, Watched, WatchedPull } from './warningTypes.js';
 
 /** Common practice, no source: more retard than this at full load means that the engine knocked hard. */
@@ -54,11 +54,11 @@ export function watchKnock(pulls: readonly WatchedPull[], limits: WarningLimits)
   }
   const stop = findings.length > 0;
   const text = stop
-    ? `${largest.largestDeg >= limitDeg ? `Knock retard reached ${largest.largestDeg.toFixed(1)}°, limit ${limitDeg.toFixed(1)}°` : `Knock retard is growing, up to ${largest.largestDeg.toFixed(1)}°`} (${at}).${missing}`
-    : `Largest knock retard was ${largest.largestDeg.toFixed(1)}°, limit ${limitDeg.toFixed(1)}° (${at}).${missing}`;
+    ? `${largest.largestDeg >= limitDeg ? `Knock retard reached ${largest.largestDeg.toFixed(1)}°, limit ${limitDeg.toFixed(1)}° (${whoseLimit(assumed)})` : `Knock retard is growing, up to ${largest.largestDeg.toFixed(1)}°`} (${at}).${missing}`
+    : `Largest knock retard was ${largest.largestDeg.toFixed(1)}°, limit ${limitDeg.toFixed(1)}° (${whoseLimit(assumed)}; ${at}).${missing}`;
   const remark =
     !stop && assumed && largest.largestDeg >= worthSayingDeg
-      ? `Knock control took away up to ${largest.largestDeg.toFixed(1)}° of spark; the limit of ${limitDeg.toFixed(1)}° watched here is an assumed one.`
+      ? `Knock control pulled up to ${largest.largestDeg.toFixed(1)}° of timing; limit ${limitDeg.toFixed(1)}° (assumed).`
       : '';
   return { remark, details: [{ quantity: 'knock retard', level: stop ? 'stop' : 'nothing alarming seen', text }], findings, assumptions };
 }

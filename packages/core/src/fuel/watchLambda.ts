@@ -1,5 +1,5 @@
 import type { Finding } from '../findings/index.js';
-import { missingText, pullPlace, readingName, rpmToTen } from './pullPlace.js';
+import { missingText, pullPlace, readingName, rpmToTen, whoseLimit } from './pullPlace.js';
 import { readingsAt } from './readingsAt.js';
 import { sustainedHighest } from './sustained.js';
 import type { AssumedLimit, WarningDetail, WarningLimits, Watched, WatchedPull } from './warningTypes.js';
@@ -94,7 +94,7 @@ export function watchLambda(pulls: readonly WatchedPull[], limits: WarningLimits
       field: 'car.targets.leanest-lambda',
     });
   }
-  details.push(lambdaDetail(pulls.length, judged, leanest, leanestOverTarget, findings));
+  details.push(lambdaDetail(pulls.length, judged, leanest, leanestOverTarget, { findings, assumed: usedAssumed !== null }));
   return { details, findings, assumptions };
 }
 
@@ -103,7 +103,7 @@ function lambdaDetail(
   judged: number,
   leanest: Lean | null,
   overTarget: { readonly share: number; readonly text: string },
-  findings: readonly Finding[],
+  { findings, assumed }: { readonly findings: readonly Finding[]; readonly assumed: boolean },
 ): WarningDetail {
   if (leanest === null) {
     const text = 'Lambda was not logged in the pulls: whether the engine ran lean is unknown. Log a wideband sensor before going on.';
@@ -112,12 +112,17 @@ function lambdaDetail(
   const missing = missingText(pulls, judged);
   const at = `${readingName(leanest.pull, leanest.index)}, ${rpmToTen(leanest.rpm)}`;
   if (leanest.lambda > leanest.limit) {
-    const text = `Lambda reached ${leanest.lambda.toFixed(2)}${bankText(leanest.bank, leanest.banks)}, leaner than the limit of ${leanest.limit.toFixed(2)}${leanest.boosted === true ? ', under boost' : ''} (${at}).${missing}`;
+    const text = `Lambda reached ${leanest.lambda.toFixed(2)}${bankText(leanest.bank, leanest.banks)}, leaner than the limit of ${leanest.limit.toFixed(2)} (${whoseLimit(assumed)})${leanest.boosted === true ? ', under boost' : ''} (${at}).${missing}`;
     return { quantity: 'lambda', level: 'stop', text };
   }
   if (findings.length > 0) return { quantity: 'lambda', level: 'stop', text: `The mixture was ${overTarget.text}.${missing}` };
+  // Boost that nobody logged is no reason for the looser limit.
+  if (assumed && leanest.boosted === null && leanest.lambda > assumedLeanestBoosted) {
+    const text = `Leanest lambda held was ${leanest.lambda.toFixed(2)} (${at}): fine without boost, too lean with it (limits ${assumedLeanestUnboosted.toFixed(2)} and ${assumedLeanestBoosted.toFixed(2)}, assumed). Log manifold pressure, or enter your limit.${missing}`;
+    return { quantity: 'lambda', level: 'not measured', text };
+  }
   const beside = overTarget.share > leanerThanTargetShare / 2 ? ` At most ${overTarget.text}: tell the tuner.` : '';
-  const text = `Leanest lambda held was ${leanest.lambda.toFixed(2)}, limit ${leanest.limit.toFixed(2)} (${at}).${beside}${missing}`;
+  const text = `Leanest lambda held was ${leanest.lambda.toFixed(2)}, limit ${leanest.limit.toFixed(2)} (${whoseLimit(assumed)}; ${at}).${beside}${missing}`;
   return { quantity: 'lambda', level: 'nothing alarming seen', text };
 }
 

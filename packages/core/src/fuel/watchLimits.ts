@@ -1,5 +1,5 @@
 import type { Finding } from '../findings/index.js';
-import { missingText, pullPlace, readingName, rpmToTen } from './pullPlace.js';
+import { missingText, pullPlace, readingName, rpmToTen, whoseLimit } from './pullPlace.js';
 import { sustainedHighest } from './sustained.js';
 import type { AssumedLimit, WarningLimits, Watched, WatchedPull } from './warningTypes.js';
 
@@ -12,15 +12,16 @@ const nearShare = 0.95;
 export function watchInjectorDuty(pulls: readonly WatchedPull[], limits: WarningLimits): Watched {
   const limit = limits.maxInjectorDuty ?? assumedMaxDuty;
   const assumptions: AssumedLimit[] = [];
+  const entered = limits.maxInjectorDuty !== undefined && limits.maxInjectorDuty !== null;
   const watched = watchHighest(pulls, (pull) => pull.injectorDuty ?? null, limit, {
     quantity: 'injector duty',
+    assumed: !entered,
     code: 'W_INJECTOR_DUTY',
     show: (duty) => `${(100 * duty).toFixed(0)} %`,
     why: 'The injectors have nothing left: more air or boost from here on runs lean.',
     fix: 'Do not add boost. Fit larger injectors or raise fuel pressure, and have the calibration follow, before the next step.',
     missing: 'Injector duty was not logged in the pulls: how much the injectors have left is unknown.',
   });
-  const entered = limits.maxInjectorDuty !== undefined && limits.maxInjectorDuty !== null;
   if (!entered && watched.details[0]!.level !== 'not measured') {
     assumptions.push({
       quantity: 'largest injector duty allowed',
@@ -49,6 +50,7 @@ export function watchRotorSpeed(pulls: readonly WatchedPull[], limits: WarningLi
     limits.maxRotorSpeedRpm,
     {
       quantity: 'rotor speed',
+      assumed: false,
       code: 'W_ROTOR_SPEED',
       show: rpmToTen,
       why: 'Beyond its limit the blower can touch its housing or lose its bearings, and what it adds is mostly heat.',
@@ -60,6 +62,8 @@ export function watchRotorSpeed(pulls: readonly WatchedPull[], limits: WarningLi
 
 interface HighestWords {
   readonly quantity: string;
+  /** Whether nobody entered the limit. */
+  readonly assumed: boolean;
   readonly code: string;
   readonly show: (value: number) => string;
   readonly why: string;
@@ -96,7 +100,7 @@ function watchHighest(
   }
   const stop = findings.length > 0;
   const near = !stop && highest.value > nearShare * limit ? ' Hardly anything is left.' : '';
-  const text = `Highest ${words.quantity} was ${words.show(highest.value)}, ${stop ? 'beyond its' : ''} limit ${words.show(limit)} (${readingName(highest.pull, highest.index)}).${near}${missingText(pulls.length, judged)}`;
+  const text = `Highest ${words.quantity} was ${words.show(highest.value)}, ${stop ? 'beyond its' : ''} limit ${words.show(limit)} (${whoseLimit(words.assumed)}; ${readingName(highest.pull, highest.index)}).${near}${missingText(pulls.length, judged)}`;
   return {
     details: [{ quantity: words.quantity, level: stop ? 'stop' : 'nothing alarming seen', text: text.replace('  ', ' ') }],
     findings,

@@ -3,6 +3,7 @@ export { boostChannel, type ChannelOfRun, channelCurve, channelOf, type PullsCur
 export { type Evidence, type EvidenceOptions, evidenceFindings, evidenceOf, gatherEvidence } from './evidence.js';
 export { sparseFinding } from './fewReadings.js';
 export type { FittedSetup } from './fittedSetup.js';
+export { type FuelRail, fuelRailOf, fuelRailOfRuns } from './fuelRail.js';
 export { headingsOf } from './headings.js';
 export { type FoundCeiling, logCeilings } from './logCeilings.js';
 export type { OpenedLog, ReadLogs } from './openRun.js';

@@ -74,8 +74,23 @@ export interface ExpectedRatioResult {
   readonly withoutHeat: readonly (number | null)[];
   readonly seen: readonly (number | null)[];
   readonly standing: Standing;
+  /** Low, middle and top of these engine speeds, each judged by itself; the numbers of each are those of its one engine speed. */
+  readonly parts: readonly PulleyPart[];
   /** In words: what was expected, what was seen. */
   readonly sentence: string;
+}
+
+/** What a pulley made of the pressure ratio at one engine speed. */
+export interface PulleyPart {
+  readonly part: 'low' | 'middle' | 'top';
+  /** The engine speed that stands for the part: its share of what was expected is the part's median. */
+  readonly engineSpeedRpm: number;
+  readonly before: number;
+  readonly expected: number;
+  readonly seen: number;
+  readonly judged: 'less' | 'as expected' | 'more';
+  /** From where up all that was seen is less than expected; null where it is not the top that falls behind. */
+  readonly behindFromRpm: number | null;
 }
 
 /** Boost of two setups beside each other. */

@@ -1,5 +1,6 @@
 import { findChannel } from '../../log/index.js';
 import type { Repeatability } from '../../power/index.js';
+import { fuelRailOfRuns } from '../../pulls/index.js';
 import type { BandedValue, FuelPressureSag, Standing } from '../../result/index.js';
 import { nullable } from '../../result/index.js';
 import { halfAtPoint } from '../../uncertainty/index.js';
@@ -29,17 +30,18 @@ export function fuelPressureFall(
       sag: null,
       status: 'This is the pressure of a direct-injection pump; what it was asked for was not logged, so a fall cannot be told.',
     };
-  const entered = told[0]!.pull.run.inputs.injectors?.rail ?? null;
+  const known = fuelRailOfRuns(told.map(({ pull }) => ({ inputs: pull.run.inputs, log: pull.log })));
+  const entered = known?.rail ?? null;
   const withManifold = told.every(({ manifoldPa }) => manifoldPa !== null);
   if (entered === 'referenced' && !withManifold)
     return { sag: null, status: 'The rail follows manifold pressure, which was not logged: whether fuel pressure falls cannot be told.' };
   const tried = (entered !== null ? [entered] : withManifold ? (['referenced', 'fixed'] as const) : (['fixed'] as const)).map((rail) =>
-    sagOf(told, gridRpm, rail, entered === null ? 'assumed' : 'entered', spread),
+    sagOf(told, gridRpm, rail, known?.standing ?? 'assumed', spread),
   );
-  const known = tried.filter((one) => one !== null);
-  if (known.length === 0) return { sag: null, status: 'The pulls hold too few readings of fuel pressure.' };
+  const sags = tried.filter((one) => one !== null);
+  if (sags.length === 0) return { sag: null, status: 'The pulls hold too few readings of fuel pressure.' };
   // Where nobody said what the rail does: the reading that falls less, since the wrong one always seems to fall or rise.
-  const sag = known.reduce((a, b) => (Math.abs(b.atTop.value ?? 0) < Math.abs(a.atTop.value ?? 0) ? b : a));
+  const sag = sags.reduce((a, b) => (Math.abs(b.atTop.value ?? 0) < Math.abs(a.atTop.value ?? 0) ? b : a));
   return { sag, status: null };
 }
 

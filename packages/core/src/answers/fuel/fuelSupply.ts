@@ -63,7 +63,7 @@ export function fuelSupply(setup: FittedSetup, options: SupplyOptions): FuelSupp
   const highestAt = highestIndex(duty.mean);
   if (highestAt === null) return closed(`${source.channel} has no readings in the pulls.`);
   const dead = deadTime(inputs);
-  const follows = railFollows(inputs);
+  const follows = railFollows(pulls.map(({ run, log }) => ({ inputs: run.inputs, log })));
   const taken = [dead, ...(follows.spread > 0 ? [follows] : []), ...across.model.inputs];
   const head = readings.map(
     (one, p): HeadroomPull => ({ gridRpm, duty: one.dutyHighest, manifoldOverAcross: manifoldOver(one, acrossCurve.pulls[p]!) }),

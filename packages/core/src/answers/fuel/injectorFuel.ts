@@ -1,4 +1,5 @@
 import { injectorFlowAtPressure, injectorFlowShare } from '../../fuel/index.js';
+import { fuelRailOfRuns } from '../../pulls/index.js';
 import type { RunInputs } from '../../trial/index.js';
 import type { InjectorReadings } from './injectorReadings.js';
 import type { PullModel } from './pullCurves.js';
@@ -18,14 +19,13 @@ function byKey(inputs: readonly KnownInput[], values: readonly number[]): (key: 
   return (key) => map.get(key)!;
 }
 
-/** How far the rail follows manifold pressure: as entered, else anything. */
-export function railFollows(inputs: RunInputs): KnownInput {
-  const rail = inputs.injectors?.rail ?? null;
-  if (rail === null) return assumedInput('railFollows');
-  return {
-    ...assumedInput('railFollows', { value: rail === 'referenced' ? 1 : 0, spread: 0, source: `car.injectors.rail: ${rail}` }),
-    standing: 'entered',
-  };
+/** How far the rail follows manifold pressure: as entered or as the logs show it, else anything. */
+export function railFollows(runs: Parameters<typeof fuelRailOfRuns>[0]): KnownInput {
+  const known = fuelRailOfRuns(runs);
+  if (known === null) return assumedInput('railFollows');
+  const { rail, standing } = known;
+  const source = standing === 'entered' ? `car.injectors.rail: ${rail}` : 'fuel pressure against manifold pressure at part load';
+  return { ...assumedInput('railFollows', { value: rail === 'referenced' ? 1 : 0, spread: 0, source }), standing };
 }
 
 /** An entered dead time is one of a table by voltage and pressure. Common practice, no source. */
@@ -54,7 +54,7 @@ export function pressureAcross(readings: readonly InjectorReadings[]): PressureA
     };
     return { from: 'logged fuel pressure', how: 'fuel pressure as logged, less manifold pressure', model };
   }
-  const follows = railFollows(inputs);
+  const follows = railFollows(readings.map(({ pull }) => ({ inputs: pull.run.inputs, log: pull.log })));
   const base = inputs.injectors?.railPressurePa ?? inputs.injectors?.ratedPressurePa ?? null;
   const whole = base === null ? assumedInput('ratedPressure') : null;
   const knownInputs = [assumedInput('railPressure'), ...(whole === null ? [] : [whole]), ...(follows.spread > 0 ? [follows] : [])];

@@ -6,6 +6,7 @@ import { boostChannel, type ChannelOfRun, channelOf, type PullsCurve, pullsCurve
 import type { ExpectedRatioResult, PressureComparison } from '../../result/index.js';
 import { nullable } from '../../result/index.js';
 import { compareCurves } from './compareCurves.js';
+import { pulleyParts, pulleySentence } from './pulleyShare.js';
 
 /** Adiabatic efficiency of a blower and the range it may lie in: common practice, no source. */
 const efficiency = { usual: 0.6, low: 0.5, high: 0.7 } as const;
@@ -87,13 +88,18 @@ function expectedRatio(
   // From a charge that stays as cool as it was to one that takes all the heat that is added.
   const ends = at.map((i, k) => [plain[k]!, model(i, efficiency.low), model(i, efficiency.high)]);
   const seen = at.map((i) => after.curve.mean[i]!);
-  const middle = (values: readonly number[]): number => {
-    const sorted = values.filter(Number.isFinite).sort((a, b) => a - b);
-    return sorted.length === 0 ? Number.NaN : sorted[sorted.length >> 1]!;
-  };
   const was = at.map((i) => mean[i]!);
+  const rpm = at.map((i) => engineSpeedRpm[i]!);
+  const parts = pulleyParts({
+    rpm,
+    was,
+    expected: usual,
+    low: ends.map((pair) => Math.min(...pair)),
+    high: ends.map((pair) => Math.max(...pair)),
+    seen,
+  });
   return {
-    engineSpeedRpm: at.map((i) => engineSpeedRpm[i]!),
+    engineSpeedRpm: rpm,
     before: was.map(nullable),
     expected: usual.map(nullable),
     low: ends.map((pair) => nullable(Math.min(...pair))),
@@ -101,21 +107,9 @@ function expectedRatio(
     withoutHeat: plain.map(nullable),
     seen: seen.map(nullable),
     standing: 'model',
-    sentence: sentenceFor(middle(was), middle(usual), middle(seen), drive.after / drive.before),
+    parts,
+    sentence: pulleySentence(drive.after / drive.before, parts),
   };
-}
-
-function sentenceFor(was: number, expected: number, seen: number, change: number): string {
-  const plain = `The drive ratio went up by ${(100 * (change - 1)).toFixed(1)} %`.replace('up by -', 'down by ');
-  if (!Number.isFinite(expected)) return `${plain}. What that alone should have made of the pressure ratio lies beyond the model.`;
-  const share = (seen - was) / (expected - was);
-  const judged =
-    share > 1.2
-      ? 'More came than the pulley alone explains: look for another change (hotter charge, bypass, filter, cam timing, sensor).'
-      : share < 0.7
-        ? 'Less came than the pulley should give: belt slip, an opening bypass or a choked inlet are likely.'
-        : 'That is about what the pulley should give.';
-  return `${plain}. Alone it should have taken the pressure ratio from ${was.toFixed(2)} to about ${expected.toFixed(2)} (model, mid-range); ${seen.toFixed(2)} was seen. ${judged}`;
 }
 
 /** Expected ratio at one engine speed; NaN where the model does not reach. The cooler is taken so that the charge temperature before is met. */

@@ -1,8 +1,9 @@
 import type { Finding } from '../../findings/index.js';
 import { type Question, question } from '../../pulls/index.js';
-import type { TopEndResult } from '../../result/index.js';
+import type { TopEndResult, WarningLine } from '../../result/index.js';
 import { comparisons } from '../compare/compareTrial.js';
 import { pressures } from '../pressure/pressureParts.js';
+import { trialWarnings } from '../warning/trialWarnings.js';
 import { topEndAnalysis } from './topEndAnalysis.js';
 import { topEndBesideVerdict } from './topEndBesideVerdict.js';
 
@@ -21,6 +22,7 @@ export const topEnd: Question<TopEndResult> = question((evidence) => {
   const result = topEndBesideVerdict(
     alone,
     comparisons(evidence).answer.map(({ overall }) => overall),
+    stopped(trialWarnings(evidence)),
   );
   const findings = result.comparisons.flatMap(({ answer, before, after, sentence, next }): Finding[] =>
     answer === 'one cause leads' || answer === 'cannot tell'
@@ -29,3 +31,12 @@ export const topEnd: Question<TopEndResult> = question((evidence) => {
   );
   return { answer: result, findings };
 });
+
+/** Setups that the warning line says stop for. */
+function stopped({ answer, findings }: { readonly answer: WarningLine; readonly findings: readonly Finding[] }): ReadonlySet<string> {
+  if (answer.level !== 'stop') return new Set();
+  const names = findings
+    .filter(({ severity, code }) => severity === 'warning' && code !== 'W_CHARGE_HEATING')
+    .flatMap(({ where }) => where.setup ?? []);
+  return new Set(names);
+}

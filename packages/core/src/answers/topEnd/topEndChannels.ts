@@ -2,7 +2,7 @@ import type { TopEndSign } from '../../boost/index.js';
 import { readingsAt } from '../../fuel/index.js';
 import { type Channel, findChannel, freshSamples, type Log, onceForEach, type Quantity } from '../../log/index.js';
 import type { LoadedRun } from '../../pulls/index.js';
-import { absoluteValues, type ChannelOfRun, channelOf } from '../../pulls/index.js';
+import { absoluteValues, type ChannelOfRun, channelOf, fuelRailOf } from '../../pulls/index.js';
 import { engineSpeedOnRows } from '../../stretches/index.js';
 
 /** A sign that is read from channels: which, and how its trend is taken. */
@@ -130,7 +130,7 @@ function acrossInjectors(run: LoadedRun): Channel | null {
   if (channel === null) return null;
   const stationPa = inputs.stationPressurePa.value;
   const railPa = absoluteValues(channel, stationPa);
-  const rail = inputs.injectors?.rail ?? null;
+  const rail = fuelRailOf(run)?.rail ?? null;
   const manifold = onRows(log, channelOf(['manifold-pressure'])(run));
   if (manifold === null || rail === 'fixed')
     return derived(

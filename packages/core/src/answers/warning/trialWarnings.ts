@@ -1,6 +1,6 @@
 import { injectorDutyOf, pullWarnings, type WatchedPull } from '../../fuel/index.js';
 import { type Channel, channelsOf, findChannel, freshSamples, type Log, type Quantity } from '../../log/index.js';
-import { type Question, question, type TrialPull } from '../../pulls/index.js';
+import { fuelRailOfRuns, type Question, question, type TrialPull } from '../../pulls/index.js';
 import type { WarningLine } from '../../result/index.js';
 import { joinableGapS, rowsOf, valueAt } from '../../stretches/index.js';
 
@@ -13,7 +13,7 @@ export const trialWarnings: Question<WarningLine> = question(({ setups }) => {
     targetLambda: limits?.targetLambda ?? null,
     leanestLambda: limits?.leanestLambda ?? null,
     maxRotorSpeedRpm: limits?.blower?.maxRotorSpeedRpm ?? null,
-    fuelRail: limits?.injectors?.rail ?? null,
+    fuelRail: fuelRailOfRuns(setups.flatMap(({ runs }) => runs))?.rail ?? null,
   });
   return { answer: { level, sentence, details }, findings, assumptions };
 });
