@@ -4,6 +4,7 @@ import { clocks } from './badInputs/clocks.js';
 import { containers } from './badInputs/containers.js';
 import { dialects } from './badInputs/dialects.js';
 import type { BadInput } from './badInputs/entry.js';
+import { falseFindings } from './badInputs/falseFindings.js';
 import { headers } from './badInputs/headers.js';
 import { layouts } from './badInputs/layouts.js';
 import { quotes } from './badInputs/quotes.js';
@@ -20,6 +21,7 @@ export const badInputs: readonly BadInput[] = [
   ...clocks,
   ...cells,
   ...cellUnits,
+  ...falseFindings,
 ].sort((a, b) => a.id - b.id);
 
 /** Lines of the table that are no matter of reading: the test that holds each, and what it says there. */

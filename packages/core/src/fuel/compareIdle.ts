@@ -26,6 +26,8 @@ const leanBy = 0.04;
 const pressureByPa = 2500;
 const speedByRpm = 60;
 const spreadByRpm = 25;
+/** An engine that idles above this has no throttle that holds air back: valves do its work, or it is a diesel. Common practice, no source. */
+const nearAirPa = 80_000;
 /** A difference must also stand out of its own standard error by this. */
 const clearOf = 3;
 
@@ -70,6 +72,11 @@ export function compareIdle(
     if (lean === null) return result('cannot tell', 'Log manifold pressure, lambda and trims at a warm idle.', open);
     if (lean.sign === 0 && speed?.sign === 0 && !hunting) return result('nothing unusual', 'Nothing to do.', open);
     return result('cannot tell', 'Log manifold pressure at a warm idle of both setups.', open);
+  }
+  if (airIn && (before.manifoldPressurePa?.mean ?? 0) > nearAirPa) {
+    return result('cannot tell', 'If idle changed, look at its load and its target.', [
+      'At idle this engine runs near the pressure of the air by design, so a rise of pressure does not speak of a leak.',
+    ]);
   }
   if (airIn) {
     if (lean !== null && lean.sign === 1 && cruiseLean !== null && cruiseLean.sign === 1 && cruiseLean.difference > 0.7 * lean.difference) {

@@ -6,6 +6,8 @@ export interface WatchedPull {
   readonly name: string;
   readonly setup?: string;
   readonly path?: string;
+  /** The trip it belongs to; null or left out where nobody said. */
+  readonly outing?: string | null;
   readonly timeS: Float64Array;
   readonly engineSpeedRpm: Float64Array;
   /** Pressure of the weather, absolute; tells whether the pull was boosted. */

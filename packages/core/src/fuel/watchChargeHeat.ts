@@ -13,7 +13,7 @@ export function watchChargeHeat(pulls: readonly WatchedPull[], limits: WarningLi
   const limitK = limits.maxChargeTemperatureK ?? assumedMaxK;
   const findings: Finding[] = [];
   let hottest: { readonly pull: WatchedPull; readonly index: number; readonly valueK: number } | null = null;
-  const starts: { readonly pull: WatchedPull; readonly valueK: number; readonly index: number }[] = [];
+  const starts: Start[] = [];
   for (const pull of pulls) {
     const values = pull.chargeTemperatureK;
     if (!values) continue;
@@ -36,8 +36,7 @@ export function watchChargeHeat(pulls: readonly WatchedPull[], limits: WarningLi
     return { details: [{ quantity: 'charge temperature', level: 'not measured', text }], findings, assumptions: [] };
   }
   const stop = findings.length > 0;
-  const first = starts[0]!;
-  const warmest = starts.reduce((a, b) => (b.valueK > a.valueK ? b : a));
+  const { first, warmest } = mostSoaked(starts);
   const soaked = warmest.valueK - first.valueK;
   if (soaked > soakedByK) {
     findings.push({
@@ -49,7 +48,7 @@ export function watchChargeHeat(pulls: readonly WatchedPull[], limits: WarningLi
     });
   }
   const at = `${readingName(hottest.pull, hottest.index)}, ${rpmToTen(hottest.pull.engineSpeedRpm[hottest.index]!)}`;
-  const beside = soaked > soakedByK ? ` Pulls began up to ${soaked.toFixed(0)} K hotter than the first.` : '';
+  const beside = soaked > soakedByK ? ` Pulls began up to ${soaked.toFixed(0)} K hotter than the first of their outing.` : '';
   const assumptions: AssumedLimit[] = [];
   const assumed = limits.maxChargeTemperatureK === undefined || limits.maxChargeTemperatureK === null;
   if (assumed) {
@@ -69,6 +68,25 @@ export function watchChargeHeat(pulls: readonly WatchedPull[], limits: WarningLi
     findings,
     assumptions,
   };
+}
+
+interface Start {
+  readonly pull: WatchedPull;
+  readonly valueK: number;
+  readonly index: number;
+}
+
+/** The pull that began hottest against the first one of its outing, or of its log where no outing is known: another day is no heat left over. */
+function mostSoaked(starts: readonly Start[]): { readonly first: Start; readonly warmest: Start } {
+  const firsts = new Map<string, Start>();
+  let most = { first: starts[0]!, warmest: starts[0]! };
+  for (const start of starts) {
+    const trip = JSON.stringify([start.pull.outing ?? null, start.pull.outing ? null : (start.pull.path ?? null)]);
+    const first = firsts.get(trip) ?? start;
+    firsts.set(trip, first);
+    if (start.valueK - first.valueK > most.warmest.valueK - most.first.valueK) most = { first, warmest: start };
+  }
+  return most;
 }
 
 function celsius(temperatureK: number): string {

@@ -57,6 +57,9 @@ const looks: readonly Look[] = [
   { quantity: 'lambda', side: 'lower', possible: (level) => level < 0.75 },
 ];
 
+/** Fewer readings beyond a level may be bit errors. */
+const leastBeyond = 3;
+
 const seaLevelPa = 101325;
 /** Share of the level by which living pressure drifts in half a second, as findCeilings takes it. */
 const breathingShare = 0.0025;
@@ -81,7 +84,7 @@ export function logCeilings(sources: readonly CeilingSource[]): FoundCeilings {
       members.map((member) => ({ member, free: ceiling === null || samplesOn(member, ceiling) === 0 })),
     );
     for (const { members, ceiling } of groups) {
-      if (ceiling === null) continue;
+      if (ceiling === null || members.some((member) => readsBeyond(member, ceiling))) continue;
       const { channel } = members[0]!;
       const upperPressure = look.quantity === 'manifold-pressure' && look.side === 'upper';
       const limited = upperPressure ? boostLimitEvidence(members.map(levelled), ceiling, optionsOf(members, look)) : null;
@@ -107,6 +110,14 @@ export function logCeilings(sources: readonly CeilingSource[]): FoundCeilings {
 
 function samplesOn({ series }: Member, ceiling: Ceiling): number {
   return series.reduce((sum, one) => sum + count(readingsOnCeiling(one.values, ceiling)), 0);
+}
+
+/** A sensor that reads beyond a level anywhere in the log is not at the end of its range there: its boost is controlled. */
+function readsBeyond({ source, channel }: Member, ceiling: Ceiling): boolean {
+  const { values } = freshSamples(source.log, channel);
+  const sign = ceiling.side === 'upper' ? 1 : -1;
+  const limit = sign * ceiling.value + 1.5 * ceiling.quantum;
+  return values.filter((value) => sign * value > limit).length >= leastBeyond;
 }
 
 interface Member {

@@ -40,6 +40,7 @@ function watchedPull({ run, log, pull, signals }: TrialPull): WatchedPull {
     name: `${inputs.log} at ${pull.startS.toFixed(1)} s`,
     setup: inputs.setup,
     path: inputs.log,
+    outing: inputs.outing,
     timeS,
     engineSpeedRpm,
     stationPressurePa: inputs.stationPressurePa.value,

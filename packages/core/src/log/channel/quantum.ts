@@ -40,6 +40,12 @@ export function quantumOf(values: Float64Array): number {
   return resolution > 0 && least >= 0.99 * resolution ? resolution : 0;
 }
 
+/** Power of ten on which the values of a column lie, 0 when finer than 1e-9. */
+export function resolutionOf(values: Float64Array): number {
+  const every = Math.max(1, Math.ceil(values.length / mostValues));
+  return textResolution(values.filter((value, i) => i % every === 0 && !Number.isNaN(value)));
+}
+
 /** Power of ten on which all values lie, 0 when finer than 1e-9. */
 function textResolution(sorted: Float64Array): number {
   for (let places = 0; places <= 9; places++) {

@@ -35,7 +35,7 @@ export function findImplausible(channels: readonly Channel[], rows: number, wher
       {
         code: 'W_IMPLAUSIBLE',
         severity: 'warning' as const,
-        message: `"${shownName(channel.name)}" ${what}: ${likely}. It was used as it is called.`,
+        message: `"${shownName(channel.name)}" ${what}: ${likely}. It was used as labeled.`,
         where: { ...where, channel: channel.name },
         fix: `If so, state it: channels: { "${shownName(channel.name)}": ${state} }.`,
       },
@@ -73,10 +73,10 @@ function ownRange(channel: Channel): Suspicion[] {
     }
     case 'barometric-pressure':
       return min < 45000 || max > 110000
-        ? suspect(`reads ${kPa(min)} to ${kPa(max)}`, 'no air pressure on any road: another unit', 'barometric-pressure hPa')
+        ? suspect(`reads ${kPa(min)} to ${kPa(max)}`, 'not a possible air pressure; probably another unit', 'barometric-pressure hPa')
         : [];
     case 'coolant-temperature':
-      return max > 403 && unit === '°C'
+      return max > 403 && range.median > 393 && unit === '°C'
         ? suspect(`rises to ${(max - 273.15).toFixed(0)} °C`, '°F logged as °C', 'coolant-temperature °F')
         : [];
     case 'ambient-temperature':
@@ -183,12 +183,13 @@ function temperaturesThatDisagree(channels: readonly Channel[]): Suspicion[] {
   const outside = rangeOf(ambient.values).median;
   const { min } = rangeOf(intake.values);
   const asFahrenheit = ((min - 273.15 - 32) * 5) / 9 + 273.15;
-  if (min - outside > 30 && Math.abs(asFahrenheit - outside) < 15) {
-    return [
-      { channel: intake, what: `is never within 30 °C of the air outside`, likely: '°F logged as °C', state: 'intake-temperature °F' },
-    ];
-  }
-  return [];
+  if (!(min - outside > 30 && Math.abs(asFahrenheit - outside) < 15)) return [];
+  // A logger that writes coolant in °C writes no other temperature in °F: then one of the two thermometers is wrong.
+  const coolant = first(channels, 'coolant-temperature');
+  const celsius = coolant !== null && coolant.unit === '°C' && rangeOf(coolant.values).median < 393;
+  const what = `is never within 30 °C of "${shownName(ambient.name)}"`;
+  if (celsius) return [{ channel: intake, what, likely: 'one of the two thermometers is wrong', state: 'ignore' }];
+  return [{ channel: intake, what, likely: '°F logged as °C, or the other thermometer is wrong', state: 'intake-temperature °F' }];
 }
 
 function first(channels: readonly Channel[], quantity: Quantity): Channel | null {

@@ -1,5 +1,6 @@
 import type { Finding, Place } from '../../../findings/index.js';
 import { counted } from '../../text/counted.js';
+import { resolutionOf } from '../quantum.js';
 import { rangeOf } from '../valueRange.js';
 
 /** Numbers that loggers write for a sensor that is open, shorted or absent. Common practice, no source. */
@@ -16,12 +17,14 @@ const sentinels: readonly number[] = [
  * @returns a finding with the count, or null
  */
 export function takeOutSentinels(values: Float64Array, temperature: boolean, quantum: number, where: Place): Finding | null {
+  // Of few different values the true step may not be seen: then the last digit counts as one.
+  const step = quantum > 0 ? quantum : resolutionOf(values);
   let taken = 0;
   const seen: number[] = [];
   for (;;) {
     const { min, max, count } = rangeOf(values);
     if (count === 0) break;
-    const candidate = [min, max].find((value) => sentinels.includes(value) && standsAlone(values, value, count, temperature, quantum));
+    const candidate = [min, max].find((value) => sentinels.includes(value) && standsAlone(values, value, count, temperature, step));
     if (candidate === undefined) break;
     for (let i = 0; i < values.length; i++) {
       if (values[i] !== candidate) continue;
@@ -34,14 +37,14 @@ export function takeOutSentinels(values: Float64Array, temperature: boolean, qua
   return {
     code: 'W_SENTINEL',
     severity: 'warning',
-    message: `${counted(taken, 'reading')} of ${seen.join(', ')} ${taken === 1 ? 'stands' : 'stand'} for no sensor, not for a measurement: the number is one that loggers use for that, and no other reading comes near it. Counted as missing.`,
+    message: `${counted(taken, 'reading')} of ${seen.join(', ')} ${taken === 1 ? 'is' : 'are'} what the logger writes when a sensor is missing: no other reading comes near. Counted as missing.`,
     where,
     fix: 'Check the sensor and its plug.',
     count: taken,
   };
 }
 
-function standsAlone(values: Float64Array, candidate: number, count: number, temperature: boolean, quantum: number): boolean {
+function standsAlone(values: Float64Array, candidate: number, count: number, temperature: boolean, step: number): boolean {
   let low = Number.POSITIVE_INFINITY;
   let high = Number.NEGATIVE_INFINITY;
   let others = 0;
@@ -55,5 +58,5 @@ function standsAlone(values: Float64Array, candidate: number, count: number, tem
   if (others === 0) return temperature && candidate === -40;
   if (others < Math.max(3, 0.02 * count)) return false;
   const distance = candidate < low ? low - candidate : candidate - high;
-  return distance > Math.max(0.5 * (high - low), 20 * quantum, 0.1 * Math.max(Math.abs(low), Math.abs(high)));
+  return distance > Math.max(0.5 * (high - low), 20 * step, 0.1 * Math.max(Math.abs(low), Math.abs(high)));
 }

@@ -46,10 +46,11 @@ const mayBeZero: ReadonlySet<Quantity> = new Set<Quantity>([
  */
 export function findStuck(channels: readonly Channel[], timeS: Float64Array, where: Place): Finding[] {
   const found: Finding[] = [];
+  const engine = channels.find(({ quantity }) => quantity === 'engine-speed') ?? null;
   for (const channel of channels) {
     const leastS = channel.quantity === null ? undefined : restless.get(channel.quantity);
     if (leastS === undefined) continue;
-    const run = longestRun(channel, timeS);
+    const run = longestRun(channel, timeS, channel === engine ? null : engine);
     if (run === null || run.readings < 20 || run.toS - run.fromS < leastS) continue;
     if (run.value === 0 && channel.quantity !== null && mayBeZero.has(channel.quantity)) continue;
     const whole = run.readings === run.of;
@@ -59,12 +60,15 @@ export function findStuck(channels: readonly Channel[], timeS: Float64Array, whe
       severity: 'warning',
       message: `"${shownName(channel.name)}" reads the same ${whole ? 'throughout' : `for ${(run.toS - run.fromS).toFixed(1)} s`}, in ${run.readings} readings.`,
       where: { ...where, channel: channel.name, fromTimeS: run.fromS, toTimeS: run.toS },
-      fix: 'Check the sensor; nothing should be concluded from this channel there.',
+      fix: 'Check the sensor, and ignore this channel there.',
       count: run.readings,
     });
   }
   return found;
 }
+
+/** Slower than a starter turns an engine. */
+const engineOffRpm = 50;
 
 interface Run {
   readonly value: number;
@@ -76,7 +80,8 @@ interface Run {
   readonly repeatsElsewhere: number;
 }
 
-function longestRun({ values, fresh }: Channel, timeS: Float64Array): Run | null {
+/** @param engine engine speed: readings with the engine off may well stand still */
+function longestRun({ values, fresh }: Channel, timeS: Float64Array, engine: Channel | null): Run | null {
   let best = { start: -1, end: -1, readings: 0 };
   let start = -1;
   let readings = 0;
@@ -86,6 +91,10 @@ function longestRun({ values, fresh }: Channel, timeS: Float64Array): Run | null
   for (let i = 0; i < values.length; i++) {
     const value = values[i]!;
     if (fresh[i] === 0 || Number.isNaN(value)) continue;
+    if (engine !== null && engine.values[i]! < engineOffRpm) {
+      before = Number.NaN;
+      continue;
+    }
     all++;
     if (value === before) {
       readings++;
