@@ -130,6 +130,49 @@ describe('an ordinary logger', () => {
   });
 });
 
+describe('a logger that holds readings for an uneven number of rows', () => {
+  /** Engine speed, or all channels, renewed after so many rows; the rows of the renewals. */
+  function uneven(least: number, most: number, whole: boolean): { readonly log: Log; readonly renewed: number[] } {
+    const random = randomStream(17);
+    const renewed: number[] = [];
+    let [next, rpm, kpa, kmh] = [0, 0, 0, 0];
+    const rows = Array.from({ length: 3000 }, (_, i) => {
+      if (i >= next) {
+        renewed.push(i);
+        next = i + least + Math.floor((most - least + 1) * random.uniform());
+        rpm = Math.round(2500 + 1500 * Math.sin(i / 180) + 8 * random.uniform());
+        if (whole) [kpa, kmh] = [100 + 10 * random.uniform(), Math.round(60 + 40 * Math.sin(i / 200))];
+      }
+      if (!whole) [kpa, kmh] = [100 + random.uniform(), 60 + 40 * Math.sin(i / 200)];
+      return `${(i * 0.05).toFixed(2)},88,${kpa.toFixed(2)},${rpm},${whole ? kmh : kmh.toFixed(2)},50.0`;
+    });
+    return { log: read(rows), renewed };
+  }
+
+  it.each([
+    [3, 4],
+    [8, 12],
+    [2, 3],
+  ])('sees a channel renewed every %d to %d rows', (least, most) => {
+    const { log, renewed } = uneven(least, most, false);
+    const fresh = freshRows(log, 'engine-speed');
+    expect(Math.abs(fresh.length / renewed.length - 1)).toBeLessThan(0.02);
+    const truth = new Set(renewed);
+    expect(fresh.filter((row) => truth.has(row)).length).toBeGreaterThan(0.97 * fresh.length);
+    expect(findChannel(log, 'manifold-pressure')!.freshBy).toBe('every row');
+  });
+
+  it.each([
+    [3, 4],
+    [8, 12],
+  ])('sees a whole log whose rows repeat %d to %d times: no row counts as a reading of a channel that seldom changes', (least, most) => {
+    const { log, renewed } = uneven(least, most, true);
+    for (const quantity of ['coolant-temperature', 'manifold-pressure', 'engine-speed', 'road-speed', 'throttle'] as const) {
+      expect(Math.abs(freshRows(log, quantity).length / renewed.length - 1)).toBeLessThan(0.03);
+    }
+  });
+});
+
 describe('reading only some channels', () => {
   it('sees the polling of all of them', () => {
     const { log } = polled(2000);

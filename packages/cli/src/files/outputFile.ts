@@ -1,27 +1,30 @@
-import { randomUUID } from 'node:crypto';
 import { closeSync, fsyncSync, mkdirSync, openSync, renameSync, rmSync, writeSync } from 'node:fs';
 import path from 'node:path';
 import { checkOutput, notWritable, type OutputKind, type OutputOptions } from './checkOutput.js';
+import { runTag, sweep } from './temporaryName.js';
 
 /** A file that is written piece by piece into a temporary one beside it, and takes its name only when it is whole. Folders on the way are made. */
 export class OutputFile {
   readonly #shownPath: string;
   readonly #file: string;
   readonly #temporary: string;
-  #descriptor: number | null;
+  #descriptor: number | null = null;
+  #begun = false;
 
   /**
    * @param tag part of the temporary file's name, by which it can be found and taken away; one of its own when left out
    * @throws E_OUTPUT_PATH and E_WRITE as checkOutput; E_WRITE when the disk refuses
    */
-  constructor(shownPath: string, from: string, kind: OutputKind, options: OutputOptions, tag: string = randomUUID()) {
+  constructor(shownPath: string, from: string, kind: OutputKind, options: OutputOptions, tag: string = runTag()) {
     this.#shownPath = shownPath;
     this.#file = checkOutput(shownPath, from, kind, options);
     this.#temporary = path.join(path.dirname(this.#file), `.${path.basename(this.#file)}.${tag}.tmp`);
     this.#descriptor = this.#attempt(() => {
       mkdirSync(path.dirname(this.#file), { recursive: true });
+      sweep(path.dirname(this.#file));
       return openSync(this.#temporary, 'wx', 0o666);
     });
+    this.#begun = true;
   }
 
   /** Adds text or bytes. @throws E_WRITE */
@@ -63,7 +66,8 @@ export class OutputFile {
     try {
       return act();
     } catch (cause) {
-      this.drop();
+      // Where nothing was begun there is nothing to take away, and a folder that cannot be written cannot be tidied either.
+      if (this.#begun) this.drop();
       throw notWritable(cause, this.#shownPath);
     }
   }

@@ -1,4 +1,3 @@
-import { randomUUID } from 'node:crypto';
 import { readdirSync, rmSync } from 'node:fs';
 import path from 'node:path';
 import { type CheckedLog, type CheckResult, type LogShare, type LogsTogether, logsTogether, PullproofError } from '@pullproof/core';
@@ -8,6 +7,7 @@ import { jsonPart, jsonText } from '../files/jsonText.js';
 import { OutputFile } from '../files/outputFile.js';
 import { packText } from '../files/packText.js';
 import { spareInputs } from '../files/spareInputs.js';
+import { runTag } from '../files/temporaryName.js';
 import { writeOutput } from '../files/writeOutput.js';
 import type { Io } from '../io.js';
 import { channelsFolder, partsFolder, seenFolder, summaryFile } from '../parquet/layout.js';
@@ -25,7 +25,7 @@ export class CheckOutputs {
   readonly #choices: OutputChoices & ManyLogsChoices;
   readonly #io: Io;
   readonly #options: OutputOptions;
-  readonly #tag: string = randomUUID();
+  readonly #tag: string = runTag();
   readonly #checked: CheckedLog[] = [];
   readonly #summaries: LogSummary[] = [];
   /** What goes to standard output, which cannot be taken back: kept until the end. */

@@ -13,6 +13,7 @@ import { refuseAmbiguous } from './checks/ambiguous.js';
 import { findImplausible } from './checks/plausible.js';
 import { findStuck } from './checks/stuck.js';
 import type { Column } from './column.js';
+import { findRowHold } from './irregularHold.js';
 import { settleByNeighbours } from './neighbours.js';
 import { findPolling } from './polling.js';
 import { refreshSpread } from './refresh.js';
@@ -54,6 +55,7 @@ export function buildChannels(table: Table, heads: readonly HeadColumn[], timeCo
     axis,
     polling: findPolling(changes, table.width),
     changes,
+    rowHold: findRowHold(changes, axis.parts),
     all,
     everyRow: refreshSpread(axis.timeS, all, axis.parts),
     gaugeStoich: options.gaugeStoich ?? 14.7,

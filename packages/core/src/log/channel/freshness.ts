@@ -1,4 +1,6 @@
+import type { Spread } from '../log.js';
 import { findHold, type Hold } from './held.js';
+import { findIrregularHold, type IrregularHold } from './irregularHold.js';
 import { ownPeriod, rowsByClock } from './ownClock.js';
 import { type Polling, polledRows } from './polling.js';
 import { refreshSpread } from './refresh.js';
@@ -19,8 +21,11 @@ export interface FreshnessSetting {
   readonly parts: readonly Part[];
   readonly polling: Polling | null;
   readonly changes: Int16Array;
+  /** How the log as a whole is held, where its rows come faster than its readings. */
+  readonly rowHold: IrregularHold | null;
   /** Ones, for channels that are new in every row. */
   readonly all: Uint8Array;
+  readonly everyRow: Spread | null;
 }
 
 /** Periods whose logarithms differ less are the same pace. */
@@ -29,9 +34,9 @@ const ofOnePace = 0.2;
 /** How it is told where nothing shows a hold and cells are blank. */
 export const everyNumber = 'every row that has a number';
 
-/** Marks the rows with a new reading: by the polling order, by a pattern of holding, by the channel's own clock, else every row that has a number. */
+/** Marks the rows with a new reading: by the polling order, by a pattern of holding, by the channel's own clock, by rows that repeat unevenly, else every row that has a number. */
 export function freshnessOf(values: Float64Array, column: number, quantum: number, setting: FreshnessSetting): Freshness {
-  const { timeS, parts, polling, changes, all } = setting;
+  const { timeS, parts, polling, changes, all, rowHold, everyRow } = setting;
   if (polling !== null) {
     const places = polling.owners.filter((owner) => owner === column).length;
     const how =
@@ -54,7 +59,16 @@ export function freshnessOf(values: Float64Array, column: number, quantum: numbe
       return { fresh, how };
     }
   }
-  if (periodS !== null) return byClock(values, quantum, setting, periodS);
+  // A period of one row is no hold: a number that comes twice is a reading twice.
+  const ofRows = periodS !== null && everyRow !== null && Math.abs(Math.log(everyRow.median / periodS)) < ofOnePace;
+  if (periodS !== null && !ofRows) return byClock(values, quantum, setting, periodS);
+  const uneven = findIrregularHold(values, parts, quantum) ?? rowHold;
+  if (uneven !== null) {
+    const fresh = new Uint8Array(values.length);
+    uneven.mark(fresh);
+    for (let i = 0; i < fresh.length; i++) if (Number.isNaN(values[i]!)) fresh[i] = 0;
+    return { fresh, how: `held: renewed about every ${uneven.gapRows} rows` };
+  }
   if (values.includes(Number.NaN)) return { fresh: present(values), how: everyNumber };
   return { fresh: all, how: 'every row' };
 }

@@ -11,6 +11,7 @@ import { takeOutImpossible } from './checks/impossible.js';
 import { takeOutSentinels } from './checks/sentinels.js';
 import { type Recognition, recognise } from './columnChannel.js';
 import { byClock, everyNumber, freshnessOf } from './freshness.js';
+import type { IrregularHold } from './irregularHold.js';
 import { keepsPeriod } from './ownClock.js';
 import type { Polling } from './polling.js';
 import { quantumOf } from './quantum.js';
@@ -22,6 +23,8 @@ export interface ChannelSetting {
   readonly polling: Polling | null;
   /** Per row the column that alone changed, -1 none, -2 several. */
   readonly changes: Int16Array;
+  /** How the log as a whole is held, where its rows come faster than its readings. */
+  readonly rowHold: IrregularHold | null;
   /** Ones, for channels that are new in every row. */
   readonly all: Uint8Array;
   readonly everyRow: Spread | null;

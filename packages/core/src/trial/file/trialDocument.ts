@@ -53,14 +53,17 @@ export function trialDocument(text: string, path: string): TrialDocument {
   const broken = document.errors[0] ?? document.warnings[0];
   if (broken !== undefined) {
     const what = `The file is not readable as YAML: ${broken.message.replace(/\.?$/, '.')}`;
+    const { line } = lines.linePos(broken.pos[0]);
+    const escaped = /"[^"]*\\/.test(text.split('\n')[line - 1] ?? '');
     throw new PullproofError(
       'E_TRIAL_SYNTAX',
       what,
-      { path, line: lines.linePos(broken.pos[0]).line },
-      'Correct that line; spaces before a key say what it belongs to.',
+      { path, line },
+      escaped ? backslashFix : 'Check the indentation and the colons of that line.',
     );
   }
   refuseKeys(document, lines, path);
+  refuseEscapes(document, lines, path);
   keepNames(document);
   return {
     path,
@@ -121,6 +124,26 @@ function refuseKeys(document: Document.Parsed, lines: LineCounter, path: string)
         if (seen.has(word)) refuse(key as Node, `The key ${shown(word)} stands twice.`, 'Take one of them out.');
         seen.add(word);
       }
+    },
+  });
+}
+
+const backslashFix =
+  "In double quotes a backslash changes the character after it. Write the path in single quotes, 'C:\\logs\\a.csv', or with slashes: C:/logs/a.csv.";
+
+/** A path in double quotes whose backslashes were taken for the beginning of a tab or a line end. */
+function refuseEscapes(document: Document.Parsed, lines: LineCounter, path: string): void {
+  visit(document, {
+    Pair(_, { key, value }) {
+      const word = isScalar(key) ? String(key.value) : '';
+      if (!isScalar(value) || value.type !== 'QUOTE_DOUBLE' || (word !== 'log' && word !== 'slips')) return;
+      if (typeof value.value !== 'string' || !/\p{Cc}/u.test(value.value)) return;
+      throw new PullproofError(
+        'E_TRIAL_SYNTAX',
+        `This path holds a character that no file name has: ${shown(value.value)}.`,
+        { path, line: lines.linePos(value.range?.[0] ?? 0).line },
+        backslashFix,
+      );
     },
   });
 }
