@@ -19,21 +19,21 @@ export class FigurePlaces {
   /**
    * A figure in the page: caption, key, the picture, its words and its numbers.
    * @param block figure and caption
-   * @param options `first`: in sight when the page opens, so its picture is drawn beforehand; others have theirs for pages without a script
+   * @param options `first`: in sight when the page opens, so its picture is drawn beforehand; others have theirs for pages without a script; `keyless`: its lines are named where they end, also on a phone
    */
-  place({ figure, caption }: FigureBlock, options: { readonly first?: boolean } = {}): Html {
+  place({ figure, caption }: FigureBlock, options: { readonly first?: boolean; readonly keyless?: boolean } = {}): Html {
     this.count += 1;
     const id = `figure-${this.count}`;
     if (figure.status !== null)
       return html`<figure class="no-figure" id="${id}"><figcaption>${shortName(caption, 160)}</figcaption><p>${shortName(figure.status, 400)}</p></figure>`;
-    const drawing = drawingOf(figure);
+    const drawing = drawingOf(figure, options.keyless !== true && figure.key.length > 0);
     this.all[id] = drawing;
     if (options.first === true) this.first.push(id);
     const still = trustedHtml(drawFigure(drawing, { width: stillWidthPx }).svg);
     const height = drawing.layout.height ?? 340;
     return html`<figure id="${id}" aria-labelledby="${id}-title">
 <figcaption id="${id}-title">${shortName(caption, 160)}</figcaption>
-${options.first === true ? null : figureKey(figure.key, drawing)}
+${options.keyless === true ? null : figureKey(figure.key, drawing)}
 <p class="readout" aria-hidden="true"></p>
 <div class="plot h${heightClass(height)}" data-figure="${id}" data-across="${acrossOf(figure)}" role="img" aria-label="${shortName(caption, 160)}" aria-describedby="${id}-words">${options.first === true ? still : html`<noscript>${still}</noscript>`}</div>
 ${figure.notes.map((note) => html`<p class="small muted">${shortName(note, 300)}</p>`)}
@@ -59,11 +59,14 @@ const axisParts =
   /^(title|range|rangemode|domain|anchor|matches|nticks|dtick|tickformat|ticksuffix|tickvals|ticktext|showticklabels|showgrid|showline|autorange|zeroline)$/;
 
 /** What a drawing needs of a figure; what only a notebook's library reads is left out. */
-function drawingOf({ data, layout }: Figure): Drawing {
+function drawingOf({ data, layout }: Figure, keyed: boolean): Drawing {
   const kept = Object.entries(layout)
     .filter(([name]) => layoutParts.test(name))
     .map(([name, value]) => [name, /axis/.test(name) ? axisOf(value as object) : value]);
-  return { data: data as unknown as Drawing['data'], layout: Object.fromEntries(kept) as Drawing['layout'] };
+  return {
+    data: data as unknown as Drawing['data'],
+    layout: { ...Object.fromEntries(kept), ...(keyed ? { keyed } : {}) } as Drawing['layout'],
+  };
 }
 
 function axisOf(axis: object): object {

@@ -51,15 +51,19 @@ function nextLogs({ logs }: CheckResult): readonly string[] {
   return [...counts].sort((a, b) => b[1] - a[1]).map(([text]) => text);
 }
 
-function verdicts({ logs }: CheckResult): Html {
+function verdicts({ logs, together }: CheckResult): Html {
   const unread = logs.filter(({ dialect }) => dialect === null).length;
-  const sentence = works.map((work) => {
-    const good = logs.filter(({ fitness }) => fitness?.find((one) => one.work === work)?.verdict === 'fit').length;
-    return `${good} of ${logs.length} good for ${workWords[work]}`;
+  const sentence = works.flatMap((work) => {
+    const verdict = together?.works.find((one) => one.work === work)?.verdict;
+    return verdict === undefined ? [] : [html`${workWords[work]} ${verdictHtml(verdict)}`];
   });
-  return html`<p class="sentence">${sentence.join(', ')}${unread === 0 ? '' : `; ${unread} could not be read`}.</p>
+  return html`${
+    sentence.length === 0
+      ? null
+      : html`<p class="sentence">${logs.length === 1 ? 'This log' : `These ${logs.length} logs together`}: ${sentence.map((part, at) => html`${at === 0 ? null : ', '}${part}`)}${unread === 0 ? '' : `; ${unread} could not be read`}.</p>`
+  }
 ${
-  logs.length > mostListed
+  logs.length < 2 || logs.length > mostListed
     ? null
     : tableBlock(
         ['Log', ...works.map((work) => workWords[work])],
@@ -69,12 +73,19 @@ ${
         ]),
         { label: 'What each log is good for', flat: true },
       )
+}${
+  together === undefined || together.missingForComparison.length === 0
+    ? null
+    : html`<p class="small">For a comparison of two setups is still missing: ${shortName(together.missingForComparison.join('; '), 500)}.</p>`
 }`;
 }
 
 function verdictOf({ fitness, dialect }: CheckedLog, work: (typeof works)[number]): Html {
   const verdict = fitness?.find((one) => one.work === work)?.verdict;
-  if (verdict === undefined) return html`<span class="muted">${dialect === null ? 'not read' : '–'}</span>`;
+  return verdict === undefined ? html`<span class="muted">${dialect === null ? 'not read' : '–'}</span>` : verdictHtml(verdict);
+}
+
+function verdictHtml(verdict: keyof typeof fitnessWords): Html {
   const { word, role } = fitnessWords[verdict];
   return html`<span class="tone role-${role}" data-verdict="${word}">${word}</span>`;
 }

@@ -17,7 +17,12 @@ import { viewerData } from './viewerData.js';
  */
 export function renderReport(result: TrialResult, options: PageOptions & { readonly otherUnits?: TrialResult | undefined } = {}): string {
   const { otherUnits } = options;
-  const contents = [contentOf(result), ...(otherUnits === undefined || otherUnits.units === result.units ? [] : [contentOf(otherUnits)])];
+  const contents = [
+    contentOf(result),
+    ...(otherUnits === undefined || otherUnits.units === result.units
+      ? []
+      : [contentOf(result.traces === undefined ? otherUnits : { ...otherUnits, traces: result.traces })]),
+  ];
   return page(result.title, contents, {
     ...options,
     lead: 'Did it help? Power at the wheels, from the logs, uncorrected.',

@@ -8,8 +8,8 @@ export function addPlan(program: Command, { io, end }: CommandContext): void {
     .description('how many more pulls would settle it; also before there is any log')
     .argument('<trial>', 'the trial file; - for standard input')
     .option('--show <change>', 'the change that is to be shown: a share of power or a power, such as 3%, 5hp or 4kW; 3% when left out');
-  addOutputs(command, { report: false }).action(async (trialPath: string, choices: OutputChoices & PlanChoices) => {
+  addOutputs(command, { report: true }).action(async (trialPath: string, choices: OutputChoices & PlanChoices) => {
     const { plan } = await import('../jobs/plan.js');
-    end(plan(trialPath, choices, io));
+    end(await plan(trialPath, choices, io));
   });
 }

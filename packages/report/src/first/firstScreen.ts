@@ -55,7 +55,7 @@ function pairPanel(result: TrialResult, index: number, figures: FigurePlaces): H
       figure: differenceFigure(result, { comparison: index, commonScale: several }),
       caption: keepTogether(differenceTitle(result, { comparison: index })),
     },
-    { first: index === 0 },
+    { first: index === 0, keyless: true },
   );
   const rest = several ? splitSentence(result.overall[index]?.sentence ?? '')[1] : '';
   return html`<div class="pair-panel" data-pair="${index}"${index === 0 ? null : html` hidden`}>

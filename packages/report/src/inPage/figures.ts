@@ -5,6 +5,8 @@ import { listen } from './gestures.js';
 import type { Drawings } from './pageData.js';
 import { Plot } from './plot.js';
 
+const hint = 'Point at the graph for values; drag, scroll or pinch to zoom.';
+
 /** All figures of the page: one cursor and one range along engine speed, and setups that are switched on and off in all of them. */
 export class Figures {
   drawings: Drawings = {};
@@ -102,7 +104,8 @@ export class Figures {
     const readout = plot.place.closest('figure')?.querySelector<HTMLElement>('.readout');
     if (readout === null || readout === undefined) return;
     const words = document.createElement('span');
-    if (at === null) words.textContent = 'Point at the graph for values; drag, scroll or pinch to zoom.';
+    // Said once, at the first figure.
+    if (at === null) words.textContent = plot.place.closest('#answer') === null ? '' : hint;
     else {
       const place = document.createElement('b');
       place.textContent = at;

@@ -95,5 +95,7 @@ export interface Layout {
   readonly xaxis?: Axis;
   readonly shapes?: readonly Shape[];
   readonly annotations?: readonly Annotation[];
+  /** Ours: the figure has a key beside it, so that its lines need no names where there is no room for them. */
+  readonly keyed?: boolean;
   readonly [name: string]: unknown;
 }

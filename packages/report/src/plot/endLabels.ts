@@ -21,10 +21,11 @@ export function roomForLabels(data: readonly Trace[], width: number): number {
 }
 
 /** Names at the ends of their lines: behind them where there is room, in a row above the plot's floor on a phone. */
-export function endLabels(data: readonly Trace[], frame: Frame): string {
+export function endLabels(data: readonly Trace[], frame: Frame, keyed: boolean): string {
   const named = data.filter((trace) => labelOf(trace) !== '');
   if (named.length === 0) return '';
-  return frame.width < wideEnoughPx ? inRow(named, frame) : atEnds(named, frame);
+  if (frame.width >= wideEnoughPx) return atEnds(named, frame);
+  return keyed ? '' : inRow(named, frame);
 }
 
 function atEnds(named: readonly Trace[], frame: Frame): string {

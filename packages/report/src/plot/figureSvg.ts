@@ -40,7 +40,7 @@ export function drawFigure(drawing: Drawing, view: View): DrawnFigure {
       if (trace.type === 'bar') bar += 1;
     }
   for (const shape of shapes) if (shape.layer !== 'below') parts.push(shapeMarks(shape, frame, drawing));
-  parts.push('</g>', endLabels(shown.data, frame));
+  parts.push('</g>', endLabels(shown.data, frame, drawing.layout.keyed === true));
   for (const annotation of drawing.layout.annotations ?? []) parts.push(annotationMarks(annotation, frame, drawing));
   const size = `width="${px(frame.width)}" height="${px(frame.height)}" viewBox="0 0 ${px(frame.width)} ${px(frame.height)}"`;
   return { svg: `<svg class="figure" ${size} aria-hidden="true">${parts.join('')}</svg>`, frame };
@@ -61,11 +61,14 @@ function gridOf(panel: Panel, frame: Frame): string {
   const about = Math.min(axis.nticks ?? 6, Math.max(2, Math.floor((panel.bottom - panel.top) / 28)));
   const ticks = ticksWithin(Math.min(low, high), Math.max(low, high), about);
   const texts = tickTexts(ticks, axis.tickformat);
+  const last = ticks.findLastIndex((tick) => panel.toPx(tick) >= panel.top + 6);
   ticks.forEach((tick, index) => {
     const y = panel.toPx(tick);
     const isZero = tick === 0 && axis.zeroline === true;
     parts.push(`<path d="M${px(frame.left)} ${px(y)}H${px(frame.right)}"${stroke(isZero ? 'role:axis' : 'role:grid', 1)}/>`);
-    const suffix = index === ticks.length - 1 ? (axis.ticksuffix ?? '') : '';
+    // The title of the axis stands right above the panel.
+    if (y < panel.top + 6 && panel.bottom - panel.top > 60) return;
+    const suffix = index === last ? (axis.ticksuffix ?? '') : '';
     parts.push(textAt(frame.left - 7, y + 4.5, `${texts[index]!}${suffix}`, { role: 'muted', anchor: 'end' }));
   });
   parts.push(`<path d="M${px(frame.left)} ${px(panel.top)}V${px(panel.bottom)}"${stroke('role:axis', 1)}/>`);
@@ -132,7 +135,7 @@ function annotationMarks(annotation: Annotation, frame: Frame, drawing: Drawing)
   const room = anchor === 'start' ? frame.width - x : anchor === 'end' ? x : 2 * Math.min(x, frame.width - x);
   const lines = wrapped(annotation.text, Math.floor(room / 6.7));
   const lineHeight = 16;
-  const foot = annotation.yanchor === 'middle' ? y + 4.5 : y - 1;
+  const foot = annotation.yanchor === 'middle' ? y + 4.5 : annotation.yanchor === 'top' ? y + axisFont : y - 1;
   return lines
     .map((line, index) =>
       textAt(x, foot - (lines.length - 1 - index) * lineHeight, line, { role, anchor, halo: annotation.yanchor === 'middle' && atLeft }),

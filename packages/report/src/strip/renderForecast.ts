@@ -30,7 +30,7 @@ function contentOf(result: ForecastResult): PageContent {
 ${warningLines(result.findings)}
 ${pairedDifferences(result)}
 ${forecasts(result)}
-<div class="pair-panel" data-pair="0"><div>${figures.place({ figure: gapFigure(result), caption: gapTitle(result) }, { first: true })}</div>
+<div class="pair-panel" data-pair="0"><div>${figures.place({ figure: gapFigure(result), caption: gapTitle(result) }, { first: true, keyless: true })}</div>
 <div class="why">${result.cautions.map((caution) => html`<p class="small">${caution}</p>`)}</div></div>
 </section>
 ${topicsHtml(forecastTopics(result), figures)}</main>`;

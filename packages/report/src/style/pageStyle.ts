@@ -48,6 +48,7 @@ header p{font-size:var(--small)}
 .why h3,#next h2{font-size:var(--body);margin-bottom:.2rem}
 .changed{list-style:none;padding:0;font-size:var(--small)}
 .changed li{padding:.15rem 0}
+#answer>.scroll,#answer>p{margin-bottom:.75rem}
 #next{margin-top:var(--space)}
 .next{padding-left:1.3rem}
 .next li{margin:.15rem 0}
