@@ -1,5 +1,6 @@
 // The product's commands beside the script that an owner would otherwise write (pandas and scipy), and beside readers that only read; cold and warm, in turn, in one run.
-//   node bench/commandSpeed.js [--runs 7] [--warm 9] [--write]
+// Besides, once: a script that does the same work as `compare`, the torque fitted through the equation of motion and a bootstrap of 200; it takes a minute or more.
+//   node bench/commandSpeed.js [--runs 7] [--warm 9] [--rival 1] [--write]
 // Needs a build (npm run build) and Debian's python3-pandas and python3-scipy. `--write` puts the table into docs/speed.md.
 import { spawnSync } from 'node:child_process';
 import { mkdtempSync, readFileSync, rmSync, statSync, writeFileSync } from 'node:fs';
@@ -10,11 +11,17 @@ import { parseArgs } from 'node:util';
 import { makeTrial } from './commandSpeed/makeTrial.js';
 
 const { values: args } = parseArgs({
-  options: { runs: { type: 'string', default: '7' }, warm: { type: 'string', default: '9' }, write: { type: 'boolean', default: false } },
+  options: {
+    runs: { type: 'string', default: '7' },
+    warm: { type: 'string', default: '9' },
+    rival: { type: 'string', default: '1' },
+    write: { type: 'boolean', default: false },
+  },
 });
 const here = path.dirname(fileURLToPath(import.meta.url));
 const command = path.join(here, '../packages/cli/bin/pullproof.js');
 const script = path.join(here, 'commandSpeed/script.py');
+const rival = path.join(here, 'commandSpeed/rival.py');
 const repeat = path.join(here, 'commandSpeed/repeat.js');
 const python = '/usr/bin/python3';
 
@@ -69,6 +76,7 @@ try {
     }
     console.error(`round ${run}: ${own.map(({ wall }, i) => (wall / base[jobs[i][1]].wall).toFixed(2)).join(' ')}`);
   }
+  const same = Array.from({ length: Number(args.rival) }, () => timed([python, rival, 'same.csv', 'before.csv', 'after.csv']));
   const warm = new Map(
     jobs.map(([label, , , job, file]) => {
       const seconds = JSON.parse(ran([node, repeat, job, args.warm, file], folder).stdout);
@@ -83,6 +91,8 @@ try {
     .split(' ');
   const shown = (seconds) => seconds.toFixed(2);
   const both = (runs) => ['wall', 'cpu'].map((key) => shown(median(runs.map((run) => run[key])))).join(' | ');
+  const ratioTo = (own, other) =>
+    ['wall', 'cpu'].map((key) => (median(own.map((run) => run[key])) / median(other.map((run) => run[key]))).toFixed(3)).join(' | ');
   const size = statSync(path.join(folder, 'before.csv')).size;
   const lines = [
     `Two logs of ten minutes, 50 rows a second, 24 columns (30,000 rows, ${(size / 1e6).toFixed(1)} MB each). Cold: whole processes in turn, median of ${args.runs} rounds; the ratio is that of each round to the script in the same round, median. Warm: the same job again in one process, median from the third time on. ${cpus().length} cores (${cpus()[0].model.trim()}), load of the machine while measured ${Math.min(...load).toFixed(1)} to ${Math.max(...load).toFixed(1)}, Node ${process.versions.node}, Python ${versions[0]}, pandas ${versions[1]}, scipy ${versions[2]}.`,
@@ -91,6 +101,12 @@ try {
     '|---|---|---|---|---|---|',
     `| the script, two logs | ${both(times.get('two'))} | 1 | 1 | |`,
     `| the script, one log | ${both(times.get('one'))} | 1 | 1 | |`,
+    ...(same.length === 0
+      ? []
+      : [
+          `| the same work as a script: torque fitted through the motion, bootstrap of 200, two logs | ${both(same)} | | | |`,
+          `| \`compare\` over that script | ${ratioTo(times.get(jobs[0][0]), same)} | | | |`,
+        ]),
     ...jobs.map(([label]) => `| ${label} | ${both(times.get(label))} | ${both(ratios.get(label))} | ${shown(warm.get(label))} |`),
   ];
   console.log(lines.join('\n'));
