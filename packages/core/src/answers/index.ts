@@ -16,6 +16,7 @@ export { pressureParts, pressures } from './pressure/pressureParts.js';
 export { logBook } from './season/logBook.js';
 export { seasonPower } from './season/seasonPower.js';
 export { seasonSlips } from './season/seasonSlips.js';
+export { sharpen } from './sharpen/sharpen.js';
 export { compareSlips } from './strip/compareSlips.js';
 export { beyondCurve, ruleForecasts, simulatedForecast } from './strip/forecastMethods.js';
 export { passInLog } from './strip/passInLog.js';

@@ -10,6 +10,7 @@ import {
   pressures,
   setupBudget,
   setupResults,
+  sharpen,
   supplyParts,
   topEnd,
   trialFormulas,
@@ -114,6 +115,7 @@ function resultOf(evidence: Evidence): Omit<TrialResult, 'assumptions' | 'findin
     ceilings,
     contradictions: contradictions(evidence).answer,
     topEnd: topEnd(evidence).answer,
+    sharpen: sharpen(evidence).answer,
     ...(calculated.length === 0 ? {} : { calculated }),
   };
 }

@@ -13,6 +13,7 @@ export type * from './pressureTypes.js';
 export type * from './result.js';
 export type * from './routesTypes.js';
 export type * from './seasonTypes.js';
+export type { SharpenInput } from './sharpenTypes.js';
 export type * from './standing.js';
 export type * from './stripResult.js';
 export type * from './supplyTypes.js';

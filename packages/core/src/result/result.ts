@@ -12,6 +12,7 @@ import type { BecauseResult, ExplanationResult } from './explanationTypes.js';
 import type { FuelTableResult, MixtureComparison, MixtureResult } from './mixtureTypes.js';
 import type { BlowerResult, CeilingResult, PressureComparison } from './pressureTypes.js';
 import type { RoutesResult } from './routesTypes.js';
+import type { SharpenInput } from './sharpenTypes.js';
 import type { Standing } from './standing.js';
 import type { FuelSupplyResult } from './supplyTypes.js';
 import type { TopEndResult } from './topEndTypes.js';
@@ -236,6 +237,8 @@ export interface TrialResult {
     /** Field of the trial file that takes a value in its place; null or left out where there is none. */
     readonly field?: string | null;
   }[];
+  /** Inputs that would narrow a margin, what brings most first. */
+  readonly sharpen?: readonly SharpenInput[];
   readonly findings: readonly Finding[];
 }
 

@@ -5,7 +5,7 @@ export { trialDocument } from './file/trialDocument.js';
 export type * from './file/trialFile.js';
 export { trialJsonSchema } from './file/trialSchema.js';
 export { AssumptionLedger } from './inputs/assumptions.js';
-export { defaults } from './inputs/defaults.js';
+export { defaults, enteredSpread } from './inputs/defaults.js';
 export type {
   BlowerInputs,
   EngineInputs,
