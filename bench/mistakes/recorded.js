@@ -315,7 +315,7 @@ export const recorded = [
       both,
       column('Lambda', (l) => (l < 0.985 ? 0.86 + 0.02 * (0.9 - l) : l > 1.015 ? 0.08 : 0.45 + 0.3 * Math.sin(97 * l)).toFixed(3)),
     ),
-    says: ['narrowband', 'lambda-scale'],
+    says: ['W_NARROWBAND'],
     lean: true,
     warning: true,
   },
@@ -328,7 +328,7 @@ export const recorded = [
         column('Lambda', (l) => (l < 0.985 ? 0.86 + 0.02 * (0.9 - l) : l > 1.015 ? 0.08 : 0.45 + 0.3 * Math.sin(97 * l)).toFixed(3)),
       )(spec);
     },
-    says: ['narrowband', 'lambda-scale'],
+    says: ['W_NARROWBAND'],
     lean: true,
     warning: true,
   },

@@ -16,6 +16,8 @@ export interface WatchedPull {
   readonly manifoldPressurePa?: Float64Array | null;
   /** One array a bank or sensor. */
   readonly lambda?: readonly Float64Array[] | null;
+  /** Why the lambda that was logged is none, or is on a scale that it contradicts; such channels are left out of `lambda`. */
+  readonly lambdaDoubt?: string | null;
   readonly commandedLambda?: Float64Array | null;
   /** Degrees taken away; the sign a logger gives it does not matter. */
   readonly knockRetardDeg?: Float64Array | null;

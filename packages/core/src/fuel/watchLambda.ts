@@ -94,17 +94,22 @@ export function watchLambda(pulls: readonly WatchedPull[], limits: WarningLimits
       field: 'car.targets.leanest-lambda',
     });
   }
-  details.push(lambdaDetail(pulls.length, judged, leanest, leanestOverTarget, { findings, assumed: usedAssumed !== null }));
-  return { details, findings, assumptions };
+  const doubt = pulls.find(({ lambdaDoubt }) => lambdaDoubt !== undefined && lambdaDoubt !== null)?.lambdaDoubt ?? null;
+  const told = { findings, assumed: usedAssumed !== null };
+  details.push(lambdaDetail({ pulls: pulls.length, judged, doubt }, leanest, leanestOverTarget, told));
+  return { details, findings, assumptions, ...(doubt === null ? {} : { remark: `Lambda was logged, but ${doubt}.` }) };
 }
 
 function lambdaDetail(
-  pulls: number,
-  judged: number,
+  { pulls, judged, doubt }: { readonly pulls: number; readonly judged: number; readonly doubt: string | null },
   leanest: Lean | null,
   overTarget: { readonly share: number; readonly text: string },
   { findings, assumed }: { readonly findings: readonly Finding[]; readonly assumed: boolean },
 ): WarningDetail {
+  if (leanest === null && doubt !== null) {
+    const text = `Lambda was not measured: ${doubt}. Whether the engine ran lean is unknown. Fix that, or log a wideband sensor, before going on.`;
+    return { quantity: 'lambda', level: 'not measured', text };
+  }
   if (leanest === null) {
     const text = 'Lambda was not logged in the pulls: whether the engine ran lean is unknown. Log a wideband sensor before going on.';
     return { quantity: 'lambda', level: 'not measured', text };
@@ -123,7 +128,8 @@ function lambdaDetail(
   }
   const beside = overTarget.share > leanerThanTargetShare / 2 ? ` At most ${overTarget.text}: tell the tuner.` : '';
   const text = `Leanest lambda held was ${leanest.lambda.toFixed(2)}, limit ${leanest.limit.toFixed(2)} (${whoseLimit(assumed)}; ${at}).${beside}${missing}`;
-  return { quantity: 'lambda', level: 'nothing alarming seen', text };
+  if (doubt === null) return { quantity: 'lambda', level: 'nothing alarming seen', text };
+  return { quantity: 'lambda', level: 'not measured', text: `In some pulls lambda was not measured: ${doubt}. In the others: ${text}` };
 }
 
 function leanFinding(lean: Lean): Finding {

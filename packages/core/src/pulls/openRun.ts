@@ -1,6 +1,7 @@
 import { type Log, onceForEach, readLog } from '../log/index.js';
 import { type FoundStretches, findStretches } from '../stretches/index.js';
 import { defaults, type RunInputs } from '../trial/index.js';
+import { withoutNarrowband } from './narrowband.js';
 import { withTruePressure } from './truePressure.js';
 
 /** Bytes of a log as the caller opened it; `sha256` is asked for after they were read, and may be left out where nobody worked it out. */
@@ -50,7 +51,7 @@ export function openRun(
   if (known !== undefined) return known;
   const asRead = logOf(inputs, openLog, read);
   if (asRead === null) return null;
-  const log = withTruePressure(asRead.log, inputs);
+  const log = withoutNarrowband(withTruePressure(asRead.log, inputs));
   const entry = { log, sha256: asRead.sha256, found: stretchesOf(log) };
   opened.set(key, entry);
   return entry;

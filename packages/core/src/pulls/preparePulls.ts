@@ -154,8 +154,9 @@ function speedUnitFindings(runs: readonly LoadedRun[]): Finding[] {
   });
 }
 
-/** Pulls inside the span of the log that belongs to the run. */
+/** Pulls inside the span of the log that belongs to the run; none of a run that was driven for something else. */
 function pullsOf(run: LoadedRun): readonly Pull[] {
+  if (run.inputs.kind !== null && run.inputs.kind !== 'pulls') return [];
   const from = run.inputs.fromTimeS ?? Number.NEGATIVE_INFINITY;
   const to = run.inputs.toTimeS ?? Number.POSITIVE_INFINITY;
   return run.found.pulls.filter((pull) => pull.startS >= from && pull.endS <= to);

@@ -1,20 +1,17 @@
 import { type Channel, channelsOf, findChannel, freshSamples } from '../../log/index.js';
 import { type Evidence, type LoadedRun, type Question, question } from '../../pulls/index.js';
 import type { Contradiction } from '../../result/index.js';
-import { joinableGapS, quantileOf, readingsBetween, valueAt } from '../../stretches/index.js';
+import { quantileOf, readingsBetween, valueAt } from '../../stretches/index.js';
 import { numberText } from '../../units/index.js';
 
 /** Closed loop holds lambda this near to what is wanted; with nothing wanted in the log, to 1 less well. Common practice, no source. */
 const agrees = { wanted: 0.04, one: 0.06 };
-/** An engine does not run on less; a narrowband's voltage lies there most of its time. Common practice, no source. */
-const leastLambda = 0.5;
 const leastReadings = 25;
 
 /** Why lambda of a run is not what it is called; nothing of it may be called alarming or not. */
 export interface LambdaDoubt {
   readonly run: LoadedRun;
   readonly channel: string;
-  readonly mistake: 'narrowband' | 'lambda-scale';
   readonly sentence: string;
   readonly seen: number;
   readonly wanted: number;
@@ -30,10 +27,9 @@ export const lambdaDoubts: Question<readonly LambdaDoubt[]> = question(({ setups
 /** Lambda at closed-loop cruise and idle against 1, or against what was commanded. */
 export function lambdaScale(evidence: Evidence): Contradiction[] {
   const doubts = lambdaDoubts(evidence).answer;
-  const kinds = [...new Set(doubts.map(({ channel, mistake }) => JSON.stringify([channel, mistake])))];
-  return kinds.map((kind): Contradiction => {
-    const group = doubts.filter(({ channel, mistake }) => JSON.stringify([channel, mistake]) === kind);
-    const [{ run, channel, mistake, sentence, seen, wanted }] = group as [LambdaDoubt, ...LambdaDoubt[]];
+  return [...new Set(doubts.map(({ channel }) => channel))].map((name): Contradiction => {
+    const group = doubts.filter(({ channel }) => channel === name);
+    const [{ run, channel, sentence, seen, wanted }] = group as [LambdaDoubt, ...LambdaDoubt[]];
     const setups = [...new Set(group.map((one) => one.run.inputs.setup))];
     return {
       name: 'lambda',
@@ -54,32 +50,15 @@ export function lambdaScale(evidence: Evidence): Contradiction[] {
           where: `${run.inputs.log}, column ${channel}`,
         },
       ],
-      difference: mistake === 'narrowband' ? 'no engine runs on that' : `${numberText(seen / wanted, 2)} times as much`,
+      difference: `${numberText(seen / wanted, 2)} times as much`,
       effects: setups.map((setup) => ({ setup, share: 0 })),
-      mistakes: [{ name: mistake, sentence }],
-      fix:
-        mistake === 'narrowband'
-          ? 'Log a wideband sensor. Until then nobody knows from these logs whether the engine runs lean.'
-          : 'Check car.targets.gauge-stoich and the unit of the column; then the sensor, and the exhaust for leaks ahead of it.',
+      mistakes: [{ name: 'lambda-scale', sentence }],
+      fix: 'Check car.targets.gauge-stoich and the unit of the column; then the sensor, and the exhaust for leaks ahead of it.',
     };
   });
 }
 
 function doubtOf(run: LoadedRun, channel: Channel): LambdaDoubt | null {
-  const { values } = turning(run, channel);
-  if (values.length < leastReadings) return null;
-  const base = { run, channel: channel.name };
-  const low = values.filter((value) => value < leastLambda).length / values.length;
-  // In volts: rich near 0.9, lean near 0.1, and nothing above 1.2.
-  if (low > 0.1 && quantileOf(values, 0.98) < 1.25) {
-    return {
-      ...base,
-      mistake: 'narrowband',
-      sentence: `column ${channel.name} is the voltage of a narrowband sensor, not lambda`,
-      seen: quantileOf(values, 0.1),
-      wanted: 1,
-    };
-  }
   const commanded = findChannel(run.log, 'commanded-lambda');
   const steady = run.found.others.filter(({ kind }) => kind === 'cruise' || kind === 'idle');
   const pairs = steady.flatMap(({ startS, endS }) => {
@@ -117,14 +96,5 @@ function doubtOf(run: LoadedRun, channel: Channel): LambdaDoubt | null {
     channel.unit === 'AFR'
       ? `the gauge scale of ${numberText(scale, 1)} is wrong (${numberText((scale * seen) / wanted, 1)} would fit), or the sensor reads wrong`
       : `column ${channel.name} is on another scale, or the sensor reads wrong`;
-  return { ...base, mistake: 'lambda-scale', sentence, seen, wanted };
-}
-
-/** Readings with the engine turning. */
-function turning({ log, found }: LoadedRun, channel: Channel): { readonly values: number[] } {
-  const { engine } = found.signals;
-  const { timeS, values } = freshSamples(log, channel);
-  if (engine === null) return { values: [] };
-  const gapS = joinableGapS(engine);
-  return { values: Array.from(values).filter((_, i) => valueAt(engine, timeS[i]!, gapS) > 400) };
+  return { run, channel: channel.name, sentence, seen, wanted };
 }
