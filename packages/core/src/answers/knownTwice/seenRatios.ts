@@ -1,6 +1,6 @@
 import { findChannel, freshSamples } from '../../log/index.js';
 import type { LoadedRun } from '../../pulls/index.js';
-import { joinableGapS, quantileOf, valueAt } from '../../stretches/index.js';
+import { joinableGapS, type MotionSignals, type Pull, quantileOf, valueAt } from '../../stretches/index.js';
 
 /** Engine speed over road speed as a log shows it, rpm per m/s: one number for each gear that was pulled or cruised in. */
 export function seenRatios({ found, inputs }: LoadedRun): { readonly pulls: readonly number[]; readonly all: readonly number[] } {
@@ -8,8 +8,27 @@ export function seenRatios({ found, inputs }: LoadedRun): { readonly pulls: read
     startS >= (inputs.fromTimeS ?? Number.NEGATIVE_INFINITY) && endS <= (inputs.toTimeS ?? Number.POSITIVE_INFINITY);
   const of = (list: readonly { readonly startS: number; readonly endS: number; readonly rpmPerMps: number | null }[]): number[] =>
     list.flatMap((stretch) => (inside(stretch) && stretch.rpmPerMps !== null && stretch.rpmPerMps > 0 ? [stretch.rpmPerMps] : []));
-  const pulls = gathered(of(found.pulls));
+  const pulls = gathered(of(found.pulls.filter((pull) => !drifts(found.signals, pull))));
   return { pulls, all: gathered([...pulls, ...of(found.others.filter(({ kind }) => kind === 'cruise'))]) };
+}
+
+/** A locked drive keeps its ratio along a pull but for growth and slip of the tires; common practice, no source. */
+const mostDrift = 0.018;
+
+/** Whether engine over road speed drifts along a pull: a clutch or a converter slips, or one of the two is late. Then it says nothing of gearing. */
+function drifts({ engine, road }: MotionSignals, { spans }: Pull): boolean {
+  if (engine === null || road === null) return false;
+  const gapS = joinableGapS(road);
+  const ratios = spans.flatMap(({ fromS, toS }) =>
+    Array.from(engine.timeS.keys()).flatMap((i) => {
+      const t = engine.timeS[i]!;
+      const speed = t < fromS || t > toS ? Number.NaN : valueAt(road, t, gapS);
+      return speed > 3 ? [engine.values[i]! / speed] : [];
+    }),
+  );
+  if (ratios.length < 12) return false;
+  const third = Math.floor(ratios.length / 3);
+  return Math.abs(Math.log(quantileOf(ratios.slice(0, third), 0.5) / quantileOf(ratios.slice(-third), 0.5))) > mostDrift;
 }
 
 /** Ratios within 3 % of each other are one gear. */
