@@ -4,7 +4,7 @@ import type { Contradiction } from '../../result/index.js';
 /** Power that is off by more, even in both setups alike, makes no number worth saying. Common practice, no source. */
 const mostShared = 0.15;
 /** A contradiction that makes less of a claim leaves it standing. Common practice, no source. */
-const partOfClaim = 0.4;
+const partOfClaim = 0.3;
 
 /** What of the difference a contradiction could have made, as a share of power. */
 function ofDifference({ effects }: Contradiction, before: string, after: string): { readonly difference: number; readonly both: number } {
