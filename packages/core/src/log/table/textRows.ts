@@ -104,6 +104,9 @@ export class TextRows {
       const next = lines[to]!;
       text += this.lineEnd + next;
       if (text.length > longestCell) return null;
+      const own = lineFields(next, this.delimiter, this.quote);
+      // A line that is a row by itself is none of a cell.
+      if (this.width > 1 && own.cells.length === this.width && own.stray === 0) return null;
       const nextWidth = lineFields(next, this.delimiter, this.quote, true).cells.length;
       if (next.includes(this.quote)) {
         const fields = lineFields(text, this.delimiter, this.quote);
@@ -112,7 +115,6 @@ export class TextRows {
           return fields.cells.length === this.width && !twoRows ? { fields, lines: to - from + 1 } : null;
         }
       }
-      if (nextWidth === this.width && this.width > 1) return null;
     }
     return null;
   }
