@@ -14,7 +14,7 @@ import {
   runTrial,
   type TrialResult,
 } from '@pullproof/core';
-import { renderCheck, renderForecast, renderReconcile, renderReport } from '@pullproof/report';
+import { renderCheck, renderForecast, renderPlan, renderReconcile, renderReport } from '@pullproof/report';
 import { parse, stringify } from 'yaml';
 import type { Answer, Draft, JobName, Jobs, SeenLog, Topic } from './messages.js';
 import { openFile } from './openFile.js';
@@ -49,12 +49,12 @@ export function workbench(): { readonly [Name in JobName]: Job<Name> } {
     };
   const textOf = (draft: Draft): string => stringify(draft, { lineWidth: 0 });
   const run = (draft: Draft, tell: Tell, read = new Set<string>()): TrialResult =>
-    runTrial(textOf(draft), trialPath, opener(tell, read), { readLogs });
+    runTrial(textOf(draft), trialPath, opener(tell, read), { readLogs, traces: true });
 
   const topics: { readonly [Name in Topic]: (draft: Draft, tell: Tell) => string } = {
     forecast: (draft, tell) => renderForecast(forecastTrial(textOf(draft), trialPath, opener(tell, new Set()))),
     reconcile: (draft, tell) => renderReconcile(reconcileTrial(textOf(draft), trialPath, opener(tell, new Set()))),
-    plan: (draft, tell) => JSON.stringify(planTrial(textOf(draft), trialPath, opener(tell, new Set()))),
+    plan: (draft, tell) => renderPlan(planTrial(textOf(draft), trialPath, opener(tell, new Set()))),
     check: () => renderCheck({ schema: 'pullproof/check@1', logs: [...seen.values()].map(({ checked }) => checked) }),
   };
 
@@ -88,7 +88,9 @@ export function workbench(): { readonly [Name in JobName]: Job<Name> } {
       const read = new Set<string>();
       const result = run(draft, tell, read);
       tell('writing the report', 1);
-      return { result, report: renderReport(result), logsRead: read.size };
+      // The readings are in the report; the page's own thread needs none of them.
+      const { traces: _, ...told } = result;
+      return { result: told, report: renderReport(result), logsRead: read.size };
     },
     topic: ({ topic, draft }, tell) => topics[topic](draft, tell),
     fuelTable: ({ draft }, tell) => {
