@@ -64,9 +64,17 @@ button.quiet{border-color:transparent;background:none;color:var(--link);padding:
 summary{cursor:pointer;padding:.3rem 0}
 .answer-and-sharpen{display:grid;gap:1rem 2rem;grid-template-columns:minmax(0,1fr)}
 @media (min-width:70rem){.answer-and-sharpen:has(aside){grid-template-columns:minmax(0,1fr) 21rem}}
+.answer{position:relative}
+.units{justify-content:flex-end;border:0;padding:0}
+.units button{min-height:2.2rem;padding:.2rem .6rem}
+@media (min-width:48rem){.answer>.units{position:absolute;right:0;top:0}}
 .verdict{font-size:1.15rem;font-weight:650;line-height:1.35}
 .verdict .pair{display:block;font-size:.85rem;font-weight:500;color:var(--muted)}
-.verdict+.verdict{margin-top:.6rem}
+.verdict+.answer{position:relative}
+.units{justify-content:flex-end;border:0;padding:0}
+.units button{min-height:2.2rem;padding:.2rem .6rem}
+@media (min-width:48rem){.answer>.units{position:absolute;right:0;top:0}}
+.verdict{margin-top:.6rem}
 .report{width:100%;border:0;display:block;margin-top:.8rem;color-scheme:light dark}
 aside ol{list-style:none;padding:0}
 aside li{padding:.5rem 0;border-top:1px solid var(--grid)}

@@ -6,6 +6,7 @@ export type { PageOptions } from './page.js';
 export { renderCheck } from './renderCheck.js';
 export { renderPlan } from './renderPlan.js';
 export { renderReport } from './renderReport.js';
+export { renderSeason } from './renderSeason.js';
 export { reportPolicy } from './reportPolicy.js';
 export type { Block, FigureBlock, ReportSection } from './section.js';
 export { renderForecast } from './strip/renderForecast.js';

@@ -7,7 +7,7 @@ export function addSeason(program: Command, { io, end }: CommandContext): void {
     .command('season')
     .description('one car over its days: every setup and day of several trials on one scale')
     .argument('<trial...>', 'trial files of one car, or patterns such as "trials/*.yaml"');
-  addOutputs(command, { report: false }).action(async (trials: string[], choices: OutputChoices) => {
+  addOutputs(command, { report: true }).action(async (trials: string[], choices: OutputChoices) => {
     const { season } = await import('../jobs/season.js');
     end(await season(trials, choices, io));
   });

@@ -1,12 +1,14 @@
+import { deflateSync } from 'node:zlib';
 import { type SeasonResult, seasonOfTrials } from '@pullproof/core';
 import type { ExitCode, OutputChoices } from '../commands/command.js';
 import { readInput } from '../files/readInput.js';
 import { spareInputs } from '../files/spareInputs.js';
+import { writeOutput } from '../files/writeOutput.js';
 import type { Io } from '../io.js';
 import { Progress } from '../terminal/progress.js';
 import { styleFor } from '../terminal/style.js';
 import { findLogs } from './findLogs.js';
-import { checkOutputs, putJson, putProblem } from './outputs.js';
+import { checkOutputs, outputOptions, putJson, putProblem } from './outputs.js';
 import { asProblem, errorResult } from './problems.js';
 import { readTrial } from './trialJob.js';
 
@@ -24,6 +26,14 @@ export async function season(named: readonly string[], choices: OutputChoices, i
       spareInputs(outputs, [log], io.cwd, folder);
       return readInput(log, folder, io, progress.reading);
     });
+    if (choices.report !== undefined) {
+      const { renderSeason } = await import('@pullproof/report');
+      const pack = (text: string): string => deflateSync(text, { level: 9 }).toString('base64');
+      writeOutput(choices.report, renderSeason(result, { pack }), io.cwd, 'report', {
+        ...outputOptions(choices),
+        onInterrupt: io.onInterrupt,
+      });
+    }
     progress.clear();
     putJson(result, choices, io);
     if (choices.json !== '-') io.stdout.write(await textOf(result, choices, io));

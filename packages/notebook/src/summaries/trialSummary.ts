@@ -1,7 +1,7 @@
 import type { TrialResult } from '@pullproof/core';
 import { changeText, displayUnits, numberText, plainUnit } from '@pullproof/figures';
 import type { SummaryNumber, SummaryParts } from './summaryParts.js';
-import { cautionsOf, statedRow, valueText } from './words.js';
+import { cautionsOf, statedRow } from './words.js';
 
 /** Did it help? */
 export function trialSummary(result: TrialResult): SummaryParts {

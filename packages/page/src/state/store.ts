@@ -1,5 +1,5 @@
 import { computed, type ReadonlySignal, type Signal, signal } from '@preact/signals';
-import type { Answer, Draft, Problem, SeenLog, Topic } from '../worker/messages.js';
+import type { Answer, Draft, Problem, SeenLog, Topic, TrialText } from '../worker/messages.js';
 import { type FieldPath, logsOf, merged, setupsOf, withFirst, withLogIn, withoutLog, withValue } from './draft.js';
 import { keep, kept, wipe } from './keep.js';
 import { JobProblem, WorkerClient } from './workerClient.js';
@@ -32,6 +32,8 @@ export class Store {
   readonly schema: Signal<object | null> = signal(null);
   readonly quantities: Signal<readonly string[]> = signal([]);
   readonly topics: Signal<{ readonly [topic in Topic]?: string | Problem }> = signal({});
+  /** Trial files as dropped: several of them are a season. */
+  readonly trials: Signal<readonly TrialText[]> = signal([]);
   /** Logs that the trial names and that were not dropped. */
   readonly missing: ReadonlySignal<readonly string[]> = computed(() => {
     const here = new Set(this.logs.value.map(({ name }) => name));
@@ -100,6 +102,7 @@ export class Store {
     for (const { name } of this.logs.value) void this.#worker.do('forget', { name });
     this.logs.value = [];
     this.draft.value = emptyDraft;
+    this.trials.value = [];
     this.shown.value = { answer: null, working: false, problem: null };
     this.topics.value = {};
     this.#asked++;
@@ -114,7 +117,7 @@ export class Store {
 
   async openTopic(topic: Topic): Promise<void> {
     try {
-      const page = await this.#worker.do('topic', { topic, draft: this.draft.value }, this.#tell);
+      const page = await this.#worker.do('topic', { topic, draft: this.draft.value, trials: this.trials.value }, this.#tell);
       this.topics.value = { ...this.topics.value, [topic]: page };
     } catch (error) {
       this.topics.value = { ...this.topics.value, [topic]: problemIn(error) };
@@ -152,7 +155,9 @@ export class Store {
 
   async #openTrial(file: File): Promise<void> {
     try {
-      this.draft.value = await this.#worker.do('open', { text: await file.text() });
+      const text = await file.text();
+      this.draft.value = await this.#worker.do('open', { text });
+      this.trials.value = [...this.trials.value.filter(({ path }) => path !== file.name), { path: file.name, text }];
     } catch (error) {
       const { place, what, fix } = problemIn(error);
       this.notice.value = `${file.name} ${place} ${what} ${fix}`;

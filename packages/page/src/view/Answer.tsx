@@ -11,7 +11,9 @@ export function Answer({ store }: { readonly store: Store }): JSX.Element {
       <h2 id="answer-title" class={answer === null ? 'for-reader' : ''}>
         The answer
       </h2>
-      <div role="status" aria-live="polite">
+      {answer === null ? null : <Units store={store} shown={answer.result.units} />}
+      {/* The report below says the same to the eye. */}
+      <div class={answer !== null && answer.result.overall.length > 0 ? 'for-reader' : ''} role="status" aria-live="polite">
         {answer?.result.overall.map(({ before, after, verdict, sentence }) => (
           <p key={`${before} ${after}`} class="verdict" data-verdict={verdict}>
             <span class="pair">
@@ -23,10 +25,25 @@ export function Answer({ store }: { readonly store: Store }): JSX.Element {
         {answer !== null && answer.result.overall.length === 0 ? (
           <p class="verdict">One setup so far. Add the logs of the other to compare.</p>
         ) : null}
+      </div>
+      <div class="state">
         {working ? <p class="muted">{answer === null ? 'Working out the answer…' : 'Working it out again…'}</p> : null}
         {problem === null ? null : <ProblemText problem={problem} />}
       </div>
       {answer === null ? null : <ReportFrame page={answer.report} title="Report" />}
     </section>
+  );
+}
+
+/** The units that everything is shown in; a trial that names none takes those of its logs. */
+function Units({ store, shown }: { readonly store: Store; readonly shown: 'metric' | 'imperial' }): JSX.Element {
+  return (
+    <fieldset class="actions units" aria-label="Units">
+      {(['imperial', 'metric'] as const).map((units) => (
+        <button key={units} type="button" aria-pressed={units === shown} onClick={() => store.enter(['units'], units)}>
+          {units === 'imperial' ? 'US' : 'Metric'}
+        </button>
+      ))}
+    </fieldset>
   );
 }

@@ -8,6 +8,7 @@ const titles: { readonly [topic in Topic]: string } = {
   forecast: 'What will it run at the strip?',
   reconcile: 'Do slip and log agree?',
   plan: 'How many more pulls would settle it?',
+  season: 'The season: every setup and day on one scale',
   check: 'What is in these logs?',
 };
 
@@ -15,7 +16,9 @@ const titles: { readonly [topic in Topic]: string } = {
 export function Topics({ store }: { readonly store: Store }): JSX.Element | null {
   if (store.shown.value.answer === null) return null;
   const hasSlips = store.draft.value.slips !== undefined;
-  const asked = (Object.keys(titles) as Topic[]).filter((topic) => topic !== 'reconcile' || hasSlips);
+  const asked = (Object.keys(titles) as Topic[]).filter(
+    (topic) => (topic !== 'reconcile' || hasSlips) && (topic !== 'season' || store.trials.value.length > 1),
+  );
   return (
     <section aria-labelledby="topics-title">
       <h2 id="topics-title">More questions</h2>

@@ -45,7 +45,13 @@ export interface Answer {
   readonly logsRead: number;
 }
 
-export type Topic = 'forecast' | 'reconcile' | 'plan' | 'check';
+export type Topic = 'forecast' | 'reconcile' | 'plan' | 'check' | 'season';
+
+/** A trial file as it was dropped. */
+export interface TrialText {
+  readonly path: string;
+  readonly text: string;
+}
 
 /** Requests by name: what is given, what comes back. */
 export interface Jobs {
@@ -55,7 +61,7 @@ export interface Jobs {
   open: { given: { readonly text: string }; made: Draft };
   write: { given: { readonly draft: Draft }; made: string };
   answer: { given: { readonly draft: Draft }; made: Answer };
-  topic: { given: { readonly topic: Topic; readonly draft: Draft }; made: string };
+  topic: { given: { readonly topic: Topic; readonly draft: Draft; readonly trials: readonly TrialText[] }; made: string };
   fuelTable: { given: { readonly draft: Draft }; made: string };
 }
 

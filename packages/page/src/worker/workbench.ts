@@ -12,11 +12,12 @@ import {
   readUnstated,
   reconcileTrial,
   runTrial,
+  seasonOfTrials,
   type TrialResult,
 } from '@pullproof/core';
-import { renderCheck, renderForecast, renderPlan, renderReconcile, renderReport } from '@pullproof/report';
+import { renderCheck, renderForecast, renderPlan, renderReconcile, renderReport, renderSeason } from '@pullproof/report';
 import { parse, stringify } from 'yaml';
-import type { Answer, Draft, JobName, Jobs, SeenLog, Topic } from './messages.js';
+import type { Answer, Draft, JobName, Jobs, SeenLog, Topic, TrialText } from './messages.js';
 import { openFile } from './openFile.js';
 import { pullSketches } from './sketch.js';
 import { unknownColumns } from './unknownColumns.js';
@@ -51,10 +52,11 @@ export function workbench(): { readonly [Name in JobName]: Job<Name> } {
   const run = (draft: Draft, tell: Tell, read = new Set<string>()): TrialResult =>
     runTrial(textOf(draft), trialPath, opener(tell, read), { readLogs, traces: true });
 
-  const topics: { readonly [Name in Topic]: (draft: Draft, tell: Tell) => string } = {
+  const topics: { readonly [Name in Topic]: (draft: Draft, tell: Tell, trials: readonly TrialText[]) => string } = {
     forecast: (draft, tell) => renderForecast(forecastTrial(textOf(draft), trialPath, opener(tell, new Set()))),
     reconcile: (draft, tell) => renderReconcile(reconcileTrial(textOf(draft), trialPath, opener(tell, new Set()))),
     plan: (draft, tell) => renderPlan(planTrial(textOf(draft), trialPath, opener(tell, new Set()))),
+    season: (_, tell, trials) => renderSeason(seasonOfTrials(trials, (__, log) => opener(tell, new Set())(log), { readLogs })),
     check: () => renderCheck({ schema: 'pullproof/check@1', logs: [...seen.values()].map(({ checked }) => checked) }),
   };
 
@@ -92,7 +94,7 @@ export function workbench(): { readonly [Name in JobName]: Job<Name> } {
       const { traces: _, ...told } = result;
       return { result: told, report: renderReport(result), logsRead: read.size };
     },
-    topic: ({ topic, draft }, tell) => topics[topic](draft, tell),
+    topic: ({ topic, draft, trials }, tell) => topics[topic](draft, tell, trials),
     fuelTable: ({ draft }, tell) => {
       const made = run(draft, tell).setups.flatMap(({ fuelTable: own }) =>
         own?.table ? [measuredErrorCsv(own.table, own.provenance)] : [],

@@ -1,5 +1,5 @@
 import type { CheckedLog, FitnessResult, GearPulls, LogsTogether, LogWork } from '../../result/index.js';
-import { enoughPulls, enoughSteadyS, logToo, pullNext, slowNext, steadyNext } from './logFitness.js';
+import { enoughPulls, enoughSteadyS, logToo, pullNext, steadyNext } from './logFitness.js';
 
 /** What one log adds to what several are good for: a few numbers, so that many logs can be summed up without being held. */
 export interface LogShare {
