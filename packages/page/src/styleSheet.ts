@@ -53,10 +53,15 @@ button.quiet{border-color:transparent;background:none;color:var(--link);padding:
 .card>header{display:flex;gap:.5rem;justify-content:space-between;align-items:center}
 .card .handle{cursor:grab;touch-action:none}
 .card select,.card input{min-height:2.4rem;padding:.2rem .5rem}
+.card>header h4{flex:1}
+.card>header select{max-width:9rem}
 .card ul{padding-left:1.1rem}
 .card.refused{border-color:var(--alarm)}
+.fold>summary{color:var(--muted);font-size:.9rem}
 .ghost{position:fixed;inset:0 auto auto 0;z-index:9;pointer-events:none;background:var(--panel);border:1px solid var(--link);border-radius:.3rem;padding:.3rem .6rem}
 .sketch{display:block;width:100%;height:2.6rem;overflow:visible}
+.seen{display:grid;gap:.2rem .8rem;align-items:center}
+@media (max-width:48rem){.setup.new{display:none}.dragging .setup.new{display:grid}.seen{grid-template-columns:2fr 3fr}.seen .sketch{height:1.8rem}.card{font-size:.86rem}}
 .sketch polyline{fill:none;stroke:var(--setup1);stroke-width:1.5;vector-effect:non-scaling-stroke}
 .unknown ul{list-style:none;padding:0}
 .unknown li{padding:.5rem 0;border-top:1px solid var(--grid)}

@@ -1,8 +1,41 @@
 import type { JSX } from 'preact';
+import { useState } from 'preact/hooks';
 import { logsOf, setupsOf } from '../state/draft.js';
 import type { Store } from '../state/store.js';
 import { Card } from './Card.js';
 import { dropAttribute } from './drag.js';
+
+const narrow = matchMedia('(max-width: 48rem)');
+
+const foldWords = (logs: number): string => (logs === 1 ? 'one log' : `${logs} logs`);
+
+/** The cards of a setup: on a phone they fold away once there is an answer, so that it is in sight. */
+function Fold({
+  store,
+  summary,
+  children,
+}: {
+  readonly store: Store;
+  readonly summary: string;
+  readonly children: (JSX.Element | null)[];
+}): JSX.Element {
+  const [chosen, setChosen] = useState<boolean | null>(null);
+  const open = chosen ?? !(narrow.matches && store.shown.value.answer !== null);
+  return (
+    <details class="fold" open={open}>
+      {/* biome-ignore lint/a11y/noStaticElementInteractions: a summary is a button by itself */}
+      <summary
+        onClick={(event) => {
+          event.preventDefault();
+          setChosen(!open);
+        }}
+      >
+        {summary}
+      </summary>
+      <div class="cards">{children}</div>
+    </details>
+  );
+}
 
 /** The logs in their setups. */
 export function Board({ store }: { readonly store: Store }): JSX.Element | null {
@@ -46,12 +79,12 @@ export function Board({ store }: { readonly store: Store }): JSX.Element | null 
                 </button>
               )}
             </header>
-            <div class="cards">
+            <Fold store={store} summary={foldWords(runs.length)}>
               {runs.map(({ log }) => {
                 const card = logs.find((one) => one.name === log);
                 return card === undefined ? null : <Card key={log} store={store} card={card} setup={s} />;
               })}
-            </div>
+            </Fold>
           </section>
         ))}
         {setups.length === 0 ? null : (

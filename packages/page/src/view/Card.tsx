@@ -20,6 +20,7 @@ export function Card({
     <article class={`card ${card.state}`} aria-label={card.name}>
       <header {...draggable(card.name, (to) => store.moveLog(card.name, to))}>
         <h4>{card.name}</h4>
+        {setup === null ? null : <MoveTo store={store} card={card} setup={setup} />}
         <button type="button" class="quiet" onClick={() => store.removeLog(card.name)}>
           Remove<span class="for-reader"> {card.name}</span>
         </button>
@@ -28,7 +29,6 @@ export function Card({
       {card.state === 'waiting' ? <p class="muted">Waiting.</p> : null}
       {card.state === 'reading' ? <p class="muted">Reading…</p> : null}
       {card.seen === null ? null : <Seen card={card} />}
-      {setup === null ? null : <MoveTo store={store} card={card} setup={setup} />}
       <UnknownColumns store={store} card={card} />
     </article>
   );
@@ -43,10 +43,12 @@ function Seen({ card }: { readonly card: LogCard }): JSX.Element {
     found.length === 0 ? 'no full-throttle pull found' : `${found.length === 1 ? 'one pull' : `${found.length} pulls`}${rpmWords(found)}`;
   return (
     <>
-      <Sketch lines={pulls} label={`Engine speed along ${words}`} across />
-      <p>
-        {words}; {known} of {checked.channels.length} columns recognized
-      </p>
+      <div class="seen">
+        <Sketch lines={pulls} label={`Engine speed along ${words}`} across />
+        <p>
+          {words}; {known} of {checked.channels.length} columns recognized
+        </p>
+      </div>
       {serious.length === 0 ? null : (
         <details>
           <summary>{serious.length === 1 ? 'One warning' : `${serious.length} warnings`}</summary>
@@ -73,18 +75,17 @@ function rpmWords(pulls: readonly { readonly fromRpm: number | null; readonly to
 function MoveTo({ store, card, setup }: { readonly store: Store; readonly card: LogCard; readonly setup: number }): JSX.Element {
   const setups = setupsOf(store.draft.value);
   return (
-    <p>
-      <label>
-        Setup{' '}
-        <select value={setup} onChange={({ currentTarget }) => store.moveLog(card.name, Number(currentTarget.value))}>
-          {setups.map(({ name }, index) => (
-            <option key={name} value={index}>
-              {name}
-            </option>
-          ))}
-          <option value={setups.length}>a new setup</option>
-        </select>
-      </label>
-    </p>
+    <select
+      aria-label={`Setup of ${card.name}`}
+      value={setup}
+      onChange={({ currentTarget }) => store.moveLog(card.name, Number(currentTarget.value))}
+    >
+      {setups.map(({ name }, index) => (
+        <option key={name} value={index}>
+          {name}
+        </option>
+      ))}
+      <option value={setups.length}>a new setup</option>
+    </select>
   );
 }

@@ -23,7 +23,10 @@ export function draggable(name: string, onDrop: (setup: number) => void): Handle
       let over: Element | null = null;
       const placeAt = (x: number, y: number): Element | null => document.elementFromPoint(x, y)?.closest(`[${dropAttribute}]`) ?? null;
       const move = ({ clientX, clientY }: PointerEvent): void => {
-        if (!ghost.isConnected && Math.hypot(clientX - down.clientX, clientY - down.clientY) > 6) document.body.append(ghost);
+        if (!ghost.isConnected && Math.hypot(clientX - down.clientX, clientY - down.clientY) > 6) {
+          document.body.append(ghost);
+          document.body.classList.add('dragging');
+        }
         ghost.style.translate = `${clientX + 10}px ${clientY + 10}px`;
         over?.classList.remove('over');
         over = placeAt(clientX, clientY);
@@ -34,6 +37,7 @@ export function draggable(name: string, onDrop: (setup: number) => void): Handle
         handle.removeEventListener('pointerup', end);
         handle.removeEventListener('pointercancel', end);
         over?.classList.remove('over');
+        document.body.classList.remove('dragging');
         if (!ghost.isConnected) return;
         ghost.remove();
         const place = up.type === 'pointerup' ? placeAt(up.clientX, up.clientY) : null;
