@@ -71,9 +71,16 @@ describe('the page of a check', () => {
     channels: [],
     stretches: [],
     fitness: [
-      { work: 'pull', verdict: 'fit', found: 'Three pulls.', missing: [], next: [] },
-      { work: 'idle', verdict: 'fit with gaps', found: '12 s of idle.', missing: ['short-term fuel trim'], next: ['Log fuel trim.'] },
-      { work: 'cruise', verdict: 'not fit', found: 'None.', missing: [], next: ['Log fuel trim.'] },
+      { work: 'pull', verdict: 'fit', amount: 3, found: 'Three pulls.', missing: [], next: [] },
+      {
+        work: 'idle',
+        verdict: 'fit with gaps',
+        amount: 12,
+        found: '12 s of idle.',
+        missing: ['short-term fuel trim'],
+        next: ['Log fuel trim.'],
+      },
+      { work: 'cruise', verdict: 'not fit', amount: 0, found: 'None.', missing: [], next: ['Log fuel trim.'] },
     ],
     findings: [],
   } as const;

@@ -82,16 +82,16 @@ function lambdaLines(pulls: readonly Pull[], yref: string, shapes: Shape[], anno
       value: pulls.find(({ limits: { leanestLambda } }) => leanestLambda !== null)?.limits.leanestLambda,
       text: 'leanest',
       colour: 'role:alarm',
-      yanchor: 'bottom',
+      at: { x: 1, xanchor: 'right' },
     },
     {
       value: pulls.find(({ limits: { targetLambda } }) => targetLambda !== null)?.limits.targetLambda,
       text: 'target',
       colour: 'role:muted',
-      yanchor: 'top',
+      at: { x: 0.02, xanchor: 'left' },
     },
   ];
-  for (const { value, text, colour, yanchor } of limits) {
+  for (const { value, text, colour, at } of limits) {
     if (value === null || value === undefined) continue;
     shapes.push({
       type: 'line',
@@ -103,7 +103,7 @@ function lambdaLines(pulls: readonly Pull[], yref: string, shapes: Shape[], anno
       y1: value,
       line: { color: colour, width: 1.2, dash: '3px,3px' },
     });
-    annotations.push({ text, xref: 'paper', yref, x: 1, y: value, xanchor: 'right', yanchor, font: { color: 'role:muted' } });
+    annotations.push({ text, xref: 'paper', yref, ...at, y: value, yanchor: 'bottom', font: { color: 'role:muted' } });
   }
 }
 

@@ -47,7 +47,7 @@ export function drawFigure(drawing: Drawing, view: View): DrawnFigure {
 }
 
 function gridOf(panel: Panel, frame: Frame): string {
-  const { axis, low, high } = panel;
+  const { axis } = panel;
   const parts: string[] = [];
   if (frame.categories.length > 0) {
     frame.categories.forEach((name, row) => {
@@ -58,21 +58,33 @@ function gridOf(panel: Panel, frame: Frame): string {
     return parts.join('');
   }
   if (axis.showgrid === false && axis.showticklabels === false) return '';
-  const about = Math.min(axis.nticks ?? 6, Math.max(2, Math.floor((panel.bottom - panel.top) / 28)));
-  const ticks = ticksWithin(Math.min(low, high), Math.max(low, high), about);
+  const isClear = (tick: number): boolean => panel.toPx(tick) >= panel.top + 6 || panel.bottom - panel.top <= 60;
+  const ticks = verticalTicks(panel, isClear);
   const texts = tickTexts(ticks, axis.tickformat);
-  const last = ticks.findLastIndex((tick) => panel.toPx(tick) >= panel.top + 6);
+  const last = ticks.findLastIndex(isClear);
   ticks.forEach((tick, index) => {
     const y = panel.toPx(tick);
     const isZero = tick === 0 && axis.zeroline === true;
     parts.push(`<path d="M${px(frame.left)} ${px(y)}H${px(frame.right)}"${stroke(isZero ? 'role:axis' : 'role:grid', 1)}/>`);
     // The title of the axis stands right above the panel.
-    if (y < panel.top + 6 && panel.bottom - panel.top > 60) return;
+    if (!isClear(tick)) return;
     const suffix = index === last ? (axis.ticksuffix ?? '') : '';
     parts.push(textAt(frame.left - 7, y + 4.5, `${texts[index]!}${suffix}`, { role: 'muted', anchor: 'end' }));
   });
   parts.push(`<path d="M${px(frame.left)} ${px(panel.top)}V${px(panel.bottom)}"${stroke('role:axis', 1)}/>`);
   return parts.join('');
+}
+
+/** Round numbers, at least two of them where they can be read. */
+function verticalTicks({ axis, low, high, top, bottom }: Panel, isClear: (tick: number) => boolean): number[] {
+  const [least, most] = [Math.min(low, high), Math.max(low, high)];
+  let about = Math.min(axis.nticks ?? 6, Math.max(2, Math.floor((bottom - top) / 28)));
+  let ticks = ticksWithin(least, most, about);
+  while (ticks.filter(isClear).length < 2 && about < 8) {
+    about += 1;
+    ticks = ticksWithin(least, most, about);
+  }
+  return ticks;
 }
 
 function acrossAxis({ layout }: Drawing, frame: Frame): string {
