@@ -12,3 +12,17 @@ export function study(
   readonly etCoverage: number;
   readonly trapCoverage: number;
 };
+
+export function mistypedStudy(
+  cars: number,
+  fromSeed?: number,
+): {
+  readonly cars: number;
+  readonly accused: number;
+  readonly times: number;
+  readonly timesNamed: number;
+  readonly timesAlone: number;
+  readonly speeds: number;
+  readonly speedsNamed: number;
+  readonly speedsAlone: number;
+};

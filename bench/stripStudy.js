@@ -2,7 +2,7 @@
 //   node bench/stripStudy.js [--cars 2000] [--first 1]
 // The next pass has 5 % more power and other air. "Same as last slip" is the forecast to beat.
 import { parseArgs } from 'node:util';
-import { forecastPass, learnFromSlips, powerTable, randomStream, usualPassSpreads } from '@pullproof/core';
+import { checkSlip, forecastPass, learnFromSlips, powerTable, randomStream, usualPassSpreads } from '@pullproof/core';
 import { drive, effectiveMassKg, rpmPerMps, studyCar, studyPowerW, timeSlip } from '@pullproof/simulation';
 
 const mph = 0.44704;
@@ -117,6 +117,34 @@ function randomCar(seed) {
   return { model, stronger, first: day(), next: day() };
 }
 
+/** Slips of random cars with and without one cell mistyped by a second or 10 mph: how often a whole one is accused, and the wrong cell named. */
+export function mistypedStudy(cars, fromSeed = 1) {
+  const told = { cars, accused: 0, times: 0, timesNamed: 0, timesAlone: 0, speeds: 0, speedsNamed: 0, speedsAlone: 0 };
+  for (let seed = fromSeed; seed < fromSeed + cars; seed++) {
+    const slip = randomCar(seed).first.slip(1);
+    const place = (kind, mark) => ({ field: `${kind}.${mark}` });
+    const wrong = (one) =>
+      checkSlip(one, place)
+        .filter(({ severity }) => severity === 'error')
+        .map(({ where }) => where.field);
+    if (wrong(slip).length > 0) told.accused++;
+    const stream = randomStream(seed + 5e6);
+    const sign = stream.uniform() < 0.5 ? -1 : 1;
+    const marks = Object.keys(slip.timesS);
+    const mark = marks[Math.floor(stream.uniform() * marks.length)];
+    const late = wrong({ ...slip, timesS: { ...slip.timesS, [mark]: slip.timesS[mark] + sign } });
+    told.times++;
+    if (late.includes(`times.${mark}`)) told.timesNamed++;
+    if (late.length === 1 && late[0] === `times.${mark}`) told.timesAlone++;
+    const trap = stream.uniform() < 0.5 ? '660ft' : '1320ft';
+    const fast = wrong({ ...slip, trapsMps: { ...slip.trapsMps, [trap]: slip.trapsMps[trap] + sign * 10 * mph } });
+    told.speeds++;
+    if (fast.includes(`speeds.${trap}`)) told.speedsNamed++;
+    if (fast.length === 1 && fast[0] === `speeds.${trap}`) told.speedsAlone++;
+  }
+  return told;
+}
+
 /** Errors and coverage of the next slip's forecast over random cars. */
 export function study(cars, draws = 200, fromSeed = 1) {
   const sums = { et: 0, etSame: 0, trap: 0, trapSame: 0, etPrior: 0 };
@@ -154,4 +182,5 @@ export function study(cars, draws = 200, fromSeed = 1) {
 if (process.argv[1] === new URL(import.meta.url).pathname) {
   const { values } = parseArgs({ options: { cars: { type: 'string', default: '2000' }, first: { type: 'string', default: '1' } } });
   console.log(study(Number(values.cars), 200, Number(values.first)));
+  console.log(mistypedStudy(Number(values.cars), Number(values.first)));
 }

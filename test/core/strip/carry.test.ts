@@ -62,6 +62,7 @@ describe('a slip in another day’s air', () => {
       iterations: 0,
       converged: true,
       misfit: 1,
+      cannotBe: false,
     };
     const carried = carrySlip(slip, model(0.7, 0), day, thin, { learned });
     expect(carried.byDragS).toBeCloseTo(0, 9);

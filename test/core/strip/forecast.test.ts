@@ -64,7 +64,7 @@ const learnedCar = (z: number, variance: number, covariance = 0, massVariance = 
   matrix[mass] = covariance;
   matrix[mass * size] = covariance;
   matrix[mass * size + mass] = massVariance;
-  return { inputs, carZ, covariance: matrix, slips: [], iterations: 0, converged: true, misfit: 1 };
+  return { inputs, carZ, covariance: matrix, slips: [], iterations: 0, converged: true, misfit: 1, cannotBe: false };
 };
 
 describe('a forecast where only power is unsure', () => {

@@ -121,7 +121,7 @@ describe('words about a slip', () => {
   test('a speed may be 3 % below the mean, and above it by three quarters of the share of the strip since the last split', () => {
     const judged = (share: number): number => {
       const mean = (402.336 - 304.8) / (13.24 - 11.09);
-      return all(speeds({ '1320ft': share * mean })).length;
+      return all(speeds({ '1320ft': share * mean })).filter(({ code }) => code === 'SLIP_SPEED').length;
     };
     // 1 + 0.75 · 97.536 / (402.336 − 20.1168) = 1.1914; even acceleration from rest would give 2 / (1 + √(304.8/402.336)) = 1.069.
     expect([0.969, 0.971, 1.19, 1.193].map(judged)).toEqual([1, 0, 0, 1]);
@@ -133,12 +133,10 @@ describe('words about a slip', () => {
     expect(all({ timesS: { '660ft': 8.55 }, trapsMps: { '660ft': 100 } })[0]!.message).toMatch(
       /since the start the car averaged 52\.6 mph\.$/,
     );
-    // Neither does the time of a later mark that stands before this one.
-    expect(all({ timesS: { '330ft': 5.62, '660ft': 8.55, '1000ft': 8 }, trapsMps: { '660ft': 36 } }).map(({ code }) => code)).toEqual([
-      'SLIP_ORDER',
-      'SLIP_ORDER',
-      'SLIP_MISSING',
-    ]);
+    // Nor does the time of a later mark that stands before this one, which the other cells name as the wrong one of the two.
+    const late = all({ timesS: { '330ft': 5.62, '660ft': 8.55, '1000ft': 8 }, trapsMps: { '660ft': 36 } });
+    expect(late.map(({ code }) => code)).toEqual(['SLIP_ORDER', 'SLIP_MISSING']);
+    expect(late[0]!.where.field).toContain('1000ft');
     // A later time that stands before this one does not count, nor does a speed without a time.
     expect(all({ timesS: { '330ft': 9, '660ft': 8.55 }, trapsMps: { '660ft': 40 } }).map(({ code }) => code)).not.toContain('SLIP_SPEED');
     expect(all({ timesS: { '660ft': 8.55 }, trapsMps: { '1320ft': 10 } }).map(({ code }) => code)).toEqual([

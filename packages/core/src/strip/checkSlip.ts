@@ -1,5 +1,6 @@
 import type { Finding, Place } from '../findings/index.js';
 import type { Slip } from './learnFromSlips.js';
+import { type MistypedCell, mistypedCells } from './mistypedCells.js';
 import { type StripMark, speedTrapM, stripMarkM, stripMarks } from './stripGeometry.js';
 
 const mph = 0.44704;
@@ -21,7 +22,19 @@ const mph = 0.44704;
 export function checkSlip(slip: Slip, placeOf: (kind: 'times' | 'speeds', mark: StripMark) => Place): Finding[] {
   const findings: Finding[] = [];
   const shown = stripMarks.filter((mark) => slip.timesS[mark] !== undefined);
-  const disordered = outOfOrder(shown, slip.timesS);
+  const mistyped = mistypedCells(slip);
+  // A speed in the wrong unit is told below, with its likely cause.
+  const wrongTimes = mistyped.filter(({ kind }) => kind === 'times');
+  const breaking = wrongTimes.flatMap(({ mark }) =>
+    shown
+      .filter((other) => clash(mark, other, slip.timesS))
+      .slice(0, 1)
+      .map((other) => ({ mark, other })),
+  );
+  for (const cell of wrongTimes)
+    if (breaking.every(({ mark }) => mark !== cell.mark)) findings.push(mistypedFinding(cell, mistyped.length, placeOf));
+  const kept = shown.filter((mark) => wrongTimes.every((cell) => cell.mark !== mark));
+  const disordered = [...breaking, ...outOfOrder(kept, slip.timesS)];
   for (const { mark, other } of disordered) {
     const way = stripMarkM[mark] < stripMarkM[other] ? 'before' : 'after';
     findings.push({
@@ -32,7 +45,7 @@ export function checkSlip(slip: Slip, placeOf: (kind: 'times' | 'speeds', mark: 
       fix: 'Two cells are swapped, or a digit is wrong: compare with the printed slip.',
     });
   }
-  const inOrder = shown.filter((mark) => disordered.every((one) => one.mark !== mark));
+  const inOrder = kept.filter((mark) => disordered.every((one) => one.mark !== mark));
   let before: StripMark | null = null;
   for (const mark of inOrder) {
     const time = slip.timesS[mark]!;
@@ -50,6 +63,7 @@ export function checkSlip(slip: Slip, placeOf: (kind: 'times' | 'speeds', mark: 
     }
     before = mark;
   }
+  const told = new Set<StripMark>();
   for (const mark of ['660ft', '1000ft', '1320ft'] as const) {
     const speed = slip.trapsMps[mark];
     const time = slip.timesS[mark];
@@ -69,6 +83,7 @@ export function checkSlip(slip: Slip, placeOf: (kind: 'times' | 'speeds', mark: 
       : between(speed * 1.609344)
         ? 'The number looks like mph written as km/h: write it with mph.'
         : 'Compare speed and times with the printed slip; a lift before the stripe also makes it slow.';
+    told.add(mark);
     findings.push({
       code: 'SLIP_SPEED',
       severity: 'error',
@@ -76,6 +91,10 @@ export function checkSlip(slip: Slip, placeOf: (kind: 'times' | 'speeds', mark: 
       where: placeOf('speeds', mark),
       fix: likely,
     });
+  }
+  for (const cell of mistyped) {
+    if (cell.kind === 'times' || told.has(cell.mark)) continue;
+    findings.push(mistypedFinding(cell, mistyped.length, placeOf));
   }
   const last = shown.at(-1);
   if (last !== undefined && stripMarkM[last] <= stripMarkM['660ft']) {
@@ -99,6 +118,27 @@ export function checkSlip(slip: Slip, placeOf: (kind: 'times' | 'speeds', mark: 
   return findings;
 }
 
+function mistypedFinding(
+  { kind, mark, printed, expected }: MistypedCell,
+  suspects: number,
+  placeOf: (kind: 'times' | 'speeds', mark: StripMark) => Place,
+): Finding {
+  const show = (value: number): string => (kind === 'times' ? `${value.toFixed(2)} s` : `${(value / mph).toFixed(1)} mph`);
+  const either = suspects > 1 ? ' One of the two cells named is wrong; neither is used.' : '';
+  return {
+    code: 'SLIP_MISTYPED',
+    severity: 'error',
+    message: `The ${mark} ${kind === 'times' ? 'time' : 'speed'}, ${show(printed)}, does not go with the rest of the slip, which makes it about ${show(expected)}.${either}`,
+    where: placeOf(kind, mark),
+    fix: 'A digit may be wrong: compare with the printed slip.',
+  };
+}
+
+/** Whether two times stand in the wrong order. */
+function clash(a: StripMark, b: StripMark, timesS: Slip['timesS']): boolean {
+  return a !== b && (stripMarkM[a] < stripMarkM[b] ? timesS[a]! >= timesS[b]! : timesS[a]! <= timesS[b]!);
+}
+
 /**
  * Marks whose times break the order of the strip, each with a time that it stands on the wrong side of: the time that contradicts most others goes first, until
  * the rest grow. Two that contradict only each other both go, as the slip does not say which of them is wrong.
@@ -107,11 +147,9 @@ function outOfOrder(
   shown: readonly StripMark[],
   timesS: Slip['timesS'],
 ): readonly { readonly mark: StripMark; readonly other: StripMark }[] {
-  const clash = (a: StripMark, b: StripMark): boolean =>
-    a !== b && (stripMarkM[a] < stripMarkM[b] ? timesS[a]! >= timesS[b]! : timesS[a]! <= timesS[b]!);
   const bad: { readonly mark: StripMark; readonly other: StripMark }[] = [];
   for (let kept = [...shown]; ; ) {
-    const counted = kept.map((mark) => ({ mark, clashes: kept.filter((other) => clash(mark, other)) }));
+    const counted = kept.map((mark) => ({ mark, clashes: kept.filter((other) => clash(mark, other, timesS)) }));
     const most = Math.max(0, ...counted.map(({ clashes }) => clashes.length));
     if (most === 0) return bad.sort((a, b) => stripMarkM[a.mark] - stripMarkM[b.mark]);
     const worst = counted.filter(({ clashes }) => clashes.length === most);
