@@ -2,7 +2,7 @@
 //   node bench/stripStudy.js [--cars 2000] [--first 1]
 // The next pass has 5 % more power and other air. "Same as last slip" is the forecast to beat.
 import { parseArgs } from 'node:util';
-import { checkSlip, forecastPass, learnFromSlips, powerTable, randomStream, usualPassSpreads } from '@pullproof/core';
+import { checkSlip, forecastPass, learnFromSlips, powerFromTrap, powerTable, randomStream, usualPassSpreads } from '@pullproof/core';
 import { drive, effectiveMassKg, rpmPerMps, studyCar, studyPowerW, timeSlip } from '@pullproof/simulation';
 
 const mph = 0.44704;
@@ -19,8 +19,8 @@ function printedSlip(car, day, powerW, pass) {
   };
 }
 
-/** One random car: what its owner knows, and what is true. Every truth lies about the known value by the spread that the product assumes. */
-function randomCar(seed) {
+/** One random car: what its owner knows, and what is true. With `exactPower` the measured curve is the true one. Every truth lies about the known value by the spread that the product assumes. */
+function randomCar(seed, { exactPower = false } = {}) {
   const stream = randomStream(seed);
   const between = (low, high) => low + (high - low) * stream.uniform();
   const massKg = between(1150, 1900);
@@ -56,8 +56,8 @@ function randomCar(seed) {
     // The curve was measured in third gear, with the inertias that are believed.
     pulled: gears[2],
   };
-  const scale = off(spreads.powerShare);
-  const slope = spreads.powerSlopeShare * stream.normal();
+  const scale = off(exactPower ? 0 : spreads.powerShare);
+  const slope = exactPower ? 0 : spreads.powerSlopeShare * stream.normal();
   const exponent = 1 + spreads.densityExponent * stream.normal();
   const trueGrip = grip * off(spreads.gripShare);
   const riseS = 0.15 * off(spreads.launchShare);
@@ -115,6 +115,23 @@ function randomCar(seed) {
     },
   };
   return { model, stronger, first: day(), next: day() };
+}
+
+/** How often slip and pulls of the identical car are said to agree, everything but the measured curve drawn; and what the slip asks for where power is 10 % less. */
+export function reconcileStudy(cars, fromSeed = 1) {
+  const told = { cars, agree: 0, lessFound: 0, meanScale: 0, rmsScale: 0, cannotBe: 0 };
+  for (let seed = fromSeed; seed < fromSeed + cars; seed++) {
+    const { model, first } = randomCar(seed, { exactPower: true });
+    const slip = first.slip(1);
+    const scale = powerFromTrap(slip, model, first.known);
+    if (scale.low <= 1 && 1 <= scale.high) told.agree++;
+    told.meanScale += scale.value / cars;
+    told.rmsScale += (scale.value - 1) ** 2 / cars;
+    const less = powerFromTrap(first.slip(0.9), model, first.known);
+    if (less.high < 1) told.lessFound++;
+    if (learnFromSlips(model, [{ slip, day: first.known }]).cannotBe) told.cannotBe++;
+  }
+  return { ...told, rmsScale: Math.sqrt(told.rmsScale) };
 }
 
 /** Slips of random cars with and without one cell mistyped by a second or 10 mph: how often a whole one is accused, and the wrong cell named. */
@@ -182,5 +199,6 @@ export function study(cars, draws = 200, fromSeed = 1) {
 if (process.argv[1] === new URL(import.meta.url).pathname) {
   const { values } = parseArgs({ options: { cars: { type: 'string', default: '2000' }, first: { type: 'string', default: '1' } } });
   console.log(study(Number(values.cars), 200, Number(values.first)));
+  console.log(reconcileStudy(Math.round(Number(values.cars) / 4), Number(values.first)));
   console.log(mistypedStudy(Number(values.cars), Number(values.first)));
 }

@@ -20,7 +20,7 @@ export { sharpen } from './sharpen/sharpen.js';
 export { compareSlips } from './strip/compareSlips.js';
 export { beyondCurve, ruleForecasts, simulatedForecast } from './strip/forecastMethods.js';
 export { passInLog } from './strip/passInLog.js';
-export { likelyScaleShare, notTogether, powerScaleOf, withoutLog } from './strip/slipBesideLog.js';
+export { likelyScaleShare, notTogether, withoutLog } from './strip/slipBesideLog.js';
 export { learnedRows, learnFromTrial, misfit, slipCount, slipResult } from './strip/slipLessons.js';
 export { reasonsOf, type SeenPass } from './strip/slipReasons.js';
 export { stripCautions } from './strip/stripCautions.js';

@@ -3,7 +3,6 @@ import {
   likelyScaleShare,
   notTogether,
   passInLog,
-  powerScaleOf,
   reasonsOf,
   stripCautions,
   stripDay,
@@ -15,7 +14,7 @@ import type { Finding } from '../findings/index.js';
 import { readLog } from '../log/index.js';
 import type { OpenedLog } from '../pulls/index.js';
 import type { ReconciledSlip, ReconcileResult, TrialResult } from '../result/index.js';
-import { carrySlip } from '../strip/index.js';
+import { carrySlip, powerFromTrap } from '../strip/index.js';
 import { parseTrial, type TrialFile } from '../trial/index.js';
 import { runTrial } from './runTrial.js';
 
@@ -48,7 +47,7 @@ export function reconcileTrial(trial: string | TrialFile, trialPath: string, ope
   });
   const done = slips.map((slip, s): ReconciledSlip => {
     const model = models[s]!;
-    const powerScale = model === null ? null : powerScaleOf(slip, model, stripDay(slip.inputs, model));
+    const powerScale = model === null ? null : powerFromTrap(slip.usable, model, stripDay(slip.inputs, model));
     const base = { name: slip.name, setup: slip.setup, log: slip.log, powerScaleFromTrap: powerScale };
     if (slip.log === null) return { ...base, ...withoutLog(slip), reasons: reasonsOf(slip, null, powerScale) };
     const { chunks, sha256 } = openLog(slip.log);

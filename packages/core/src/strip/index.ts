@@ -17,6 +17,7 @@ export {
   type UncertainDay,
   usualPassSpreads,
 } from './passInputs.js';
+export { powerFromTrap } from './powerFromTrap.js';
 export { extrapolationSpread, type PowerTable, powerTable } from './powerTable.js';
 export { estimateQuarterMile, powerFromTrapSpeed, type QuarterMileRule, quarterMileRules, ruleScatter } from './publishedRules.js';
 export { type Pass, type PassMark, simulatePass, speedSpanS } from './simulatePass.js';

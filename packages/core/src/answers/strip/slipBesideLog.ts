@@ -1,6 +1,6 @@
 import type { Finding } from '../../findings/index.js';
-import type { BandedNumber, ReconciledSlip } from '../../result/index.js';
-import { learnFromSlips, type PassModel, stripMarks, type UncertainDay } from '../../strip/index.js';
+import type { ReconciledSlip } from '../../result/index.js';
+import { stripMarks } from '../../strip/index.js';
 import type { TrialSlip } from './trialSlips.js';
 
 /** Further than this no tyre and no sensor's scale put a logged speed off: common practice, no source. */
@@ -36,18 +36,4 @@ export function withoutLog(slip: TrialSlip): Omit<ReconciledSlip, 'name' | 'setu
     topGrowth: null,
     motion: null,
   };
-}
-
-/** The multiplier on the measured curve that reproduces the trap speed, launch and shifts learned from the same slip. */
-export function powerScaleOf(slip: TrialSlip, model: PassModel, day: UncertainDay): BandedNumber | null {
-  const trap = slip.usable.trapsMps['1320ft'];
-  if (trap === undefined) return null;
-  // The prior of power is opened so wide that the slip alone speaks.
-  const open: PassModel = { ...model, spreads: { ...model.spreads, powerShare: 0.5, powerSlopeShare: 0.005 } };
-  const learned = learnFromSlips(open, [{ slip: slip.usable, day }]);
-  const fitted = learned.slips[0]!.fitted.trapsMps['1320ft']!;
-  const scale = Math.exp(0.5 * learned.carZ[0]!) * (trap / fitted) ** 3;
-  // What the slip leaves open, and what the pulls do.
-  const spread = Math.hypot(0.5 * Math.sqrt(learned.covariance[0]!), model.spreads.powerShare);
-  return { value: scale, low: scale * Math.exp(-1.96 * spread), high: scale * Math.exp(1.96 * spread) };
 }

@@ -33,8 +33,15 @@ const leastPoints = 0.25;
 const leastFade = 0.01;
 /** Where even this much could hide in the uncertainty, nothing is said to hold. */
 const worthSeeing = 0.03;
-/** An engine that breathes as it should is the usual case by far: four times as likely beforehand. Common practice, no source. */
-const logPrior: Readonly<Partial<Record<TopEndCause, number>>> = { 'own-breathing': Math.log(4) };
+/**
+ * An engine that breathes as it should is the usual case by far: four times as likely beforehand. A blower at its end and spark taken for heat show in
+ * the widest variety of ways, which spreads their likelihood thin: twice as likely beforehand. Common practice, no source.
+ */
+const logPrior: Readonly<Partial<Record<TopEndCause, number>>> = {
+  'own-breathing': Math.log(4),
+  'blower-capacity': Math.log(2),
+  'spark-heat': Math.log(2),
+};
 
 /**
  * What limits the top end of a setup, by itself or against the one before.
