@@ -33,9 +33,10 @@ export const leastPoints = 4;
  * number.
  *
  * @param open What the explanations could have made together, from `combined`.
+ * @param besides The same without the air: the bounds of a region's mean count it. None when left out.
  * @returns Regions in order of engine speed.
  */
-export function verdictRegions(difference: PowerDifference, open: OpenRange): VerdictRegion[] {
+export function verdictRegions(difference: PowerDifference, open: OpenRange, besides?: OpenRange): VerdictRegion[] {
   const { differenceW, beforeW, band, engineSpeedRpm } = difference;
   const points = differenceW.length;
   const sign = Array.from(differenceW, (value, i) => {
@@ -50,13 +51,17 @@ export function verdictRegions(difference: PowerDifference, open: OpenRange): Ve
   const add = (from: number, to: number, verdict: VerdictRegion['verdict'], clearFrom: number, clearTo: number): void => {
     const mean = meanOf(differenceW, from, to);
     const half = band.ofMean(from, to);
+    const reach = (side: Float64Array | undefined): number => {
+      const own = side === undefined ? 0 : Math.abs(meanOf(side, from, to));
+      return Number.isFinite(own) ? own : 0;
+    };
     regions.push({
       fromRpm: engineSpeedRpm[from]!,
       toRpm: engineSpeedRpm[to - 1]!,
       verdict,
       meanW: mean,
-      lowW: mean - half,
-      highW: mean + half,
+      lowW: mean - Math.hypot(half, reach(besides?.highW)),
+      highW: mean + Math.hypot(half, reach(besides?.lowW)),
       meanShare: meanOf(share, from, to),
       clearFromRpm: engineSpeedRpm[clearFrom]!,
       clearToRpm: engineSpeedRpm[clearTo - 1]!,

@@ -1,5 +1,5 @@
 import type { PowerDifference } from './difference.js';
-import { combined, type Explanation, explanationEffects } from './explanation.js';
+import { combined, type Explanation, explanationEffects, takenAway } from './explanation.js';
 import type { VerdictRegion } from './regions.js';
 import { uselessShare, type VerdictReasonCode } from './verdictReasons.js';
 
@@ -38,8 +38,13 @@ export function overallVerdict(
   const effects = explanationEffects(difference, explanations);
   const taking = explanations.filter((_, k) => effects[k]!.startsWith('takes away'));
   const partly: VerdictReasonCode[] = taking.some(({ name }) => name !== 'air') ? ['OTHER_CHANGE_COULD_EXPLAIN'] : [];
-  const gain = regions.some((region) => region.verdict === 'gain');
-  const loss = regions.some((region) => region.verdict === 'loss');
+  // What is left of a claim where something else covers most of it is no claim either: nobody knows such a range to the last watt.
+  const leftOver = mostlyTaken(
+    difference,
+    explanations.filter(({ name }) => name !== 'air'),
+  );
+  const gain = !leftOver && regions.some((region) => region.verdict === 'gain');
+  const loss = !leftOver && regions.some((region) => region.verdict === 'loss');
   if (gain && loss) return { verdict: 'mixed', reasons: [...partly, ...reasons] };
   if (gain) return { verdict: 'gain', reasons: [...partly, ...reasons] };
   if (loss) return { verdict: 'loss', reasons: [...partly, ...reasons] };
@@ -63,6 +68,14 @@ export function overallVerdict(
   // A known change of the air is told beside the verdict; of anything else this wide nothing can be said.
   const useless = !(middleShare(difference, reach) <= uselessShare) && hiding.some(({ name }) => name !== 'air');
   return { verdict: useless ? 'cannot tell' : 'no clear change', reasons: hidden };
+}
+
+/** Whether explanations take away at least half of the engine speeds at which the band alone leaves out zero. */
+function mostlyTaken(difference: PowerDifference, explanations: readonly Explanation[]): boolean {
+  const { differenceW, band } = difference;
+  const taken = takenAway(difference, combined(explanations, differenceW.length)).filter(Boolean).length;
+  const clear = differenceW.filter((value, i) => Math.abs(value) > band.simultaneous[i]!).length;
+  return taken > 0 && taken >= clear / 2;
 }
 
 /** Half-width of the band, with what else may hide in it, as a share of power in the middle of all engine speeds. */

@@ -11,5 +11,6 @@ export { readUnstated } from './openRun.js';
 export type { LoadedRun, TrialPull } from './preparePulls.js';
 export { chargeTemperatures, pullResult } from './pullResult.js';
 export { pullTraces } from './pullTraces.js';
+export { ratioGrowth } from './ratioGrowth.js';
 export { absoluteValues, runBarometer } from './truePressure.js';
 export { twoWayWinds } from './twoWay.js';

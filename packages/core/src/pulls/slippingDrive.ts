@@ -1,6 +1,7 @@
 import { lowerBound } from '../maths/index.js';
 import type { EngineCoupling } from '../power/index.js';
 import { joinableGapS, type MotionSignals, type Pull, quantileOf, valueAt } from '../stretches/index.js';
+import { ratioGrowth } from './ratioGrowth.js';
 
 /** Drift of engine over road speed along a pull beyond which the drive is not locked; tyre growth and slip stay below it. */
 const leastDrift = 0.025;
@@ -18,7 +19,13 @@ function ratioDrift(signals: MotionSignals, pull: Pull): number | null {
   return ratio(0, third) / ratio(pairs.length - third, pairs.length) - 1;
 }
 
-/** True where a converter without lock-up, or a clutch, slips along the pull. A delay of road speed looks alike, so a locked gearbox is believed up to 6 %. */
+/** Growth of slip along a pull beyond which a drive is not locked, as a share, and in its own standard uncertainties. */
+const leastGrowth = { share: 0.025, spreads: 4 };
+
+/**
+ * True where a converter without lock-up, or a clutch, slips along the pull. A delay of road speed looks like slip that shrinks, so a
+ * locked gearbox is believed up to 6 % of that; slip that grows looks like no delay.
+ */
 export function driveSlips(
   signals: MotionSignals,
   pull: Pull,
@@ -26,6 +33,8 @@ export function driveSlips(
 ): boolean {
   const drift = ratioDrift(signals, pull);
   if (drift === null) return false;
+  const growth = ratioGrowth(signals, pull);
+  if (growth !== null && growth.share > Math.max(leastGrowth.share, leastGrowth.spreads * growth.spread)) return true;
   const unlocked = gearbox.transmission === 'automatic' && gearbox.lockUp !== true;
   return drift > (unlocked ? leastDrift : 0.06);
 }

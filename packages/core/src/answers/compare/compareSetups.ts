@@ -45,6 +45,8 @@ export function compareSetups(
   spread: Repeatability,
   options: {
     readonly units: 'metric' | 'imperial';
+    /** Why a difference beyond usual parts is expected; null where the trial says nothing of it. */
+    readonly expectedLarge: string | null;
     readonly hashOf: (inputs: RunInputs) => string;
     readonly ceilings: readonly FoundCeiling[];
     /** Whether the speeds of a log contradict their name or unit. */
@@ -79,7 +81,8 @@ export function compareSetups(
   const explanations =
     difference === null || airBetween === null ? [] : [airBetween, ...otherExplanations(before, after, difference, options)];
   const open = difference === null ? null : combined(explanations, difference.differenceW.length);
-  const regions = difference === null || open === null ? [] : verdictRegions(difference, open);
+  const besides = difference === null ? undefined : combined(explanations.slice(1), difference.differenceW.length);
+  const regions = difference === null || open === null ? [] : verdictRegions(difference, open, besides);
   const weatherUnknown = airBetween?.weatherUnknown ?? false;
   const outingAssumed = difference !== null && !identical && difference.contrast.outingFactor > 1e-9 && !spread.outingMeasured;
   const blocking = contradictionBlocks(options.contradictions, { before: before.name, after: after.name }, difference, regions);

@@ -8,6 +8,7 @@ export const comparisons: Question<readonly ComparedPair[]> = question((evidence
   const answer = pairs.map(([before, after]) =>
     compareSetups(setups[before]!, setups[after]!, spread, {
       units: file.units,
+      expectedLarge: file.expected === 'large' ? (file.reason ?? null) : null,
       hashOf: evidence.recordingOf,
       ceilings: evidence.ceilings().found,
       speedsInDoubt: evidence.speedsInDoubt,

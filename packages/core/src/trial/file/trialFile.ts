@@ -225,6 +225,9 @@ export interface TrialFile extends Inherited {
   readonly setups: readonly SetupFile[];
   /** How far days of this car differ, and how many days told it. */
   readonly 'day-to-day'?: { readonly spread: Written; readonly days: number } | undefined;
+  /** A difference beyond what usual parts make is real, for this reason. */
+  readonly expected?: 'large' | undefined;
+  readonly reason?: string | undefined;
   readonly calculated?: ReadonlyMap<string, string> | undefined;
   /** Slips, or the path of a CSV file of them. */
   readonly slips?: string | readonly SlipFile[] | undefined;

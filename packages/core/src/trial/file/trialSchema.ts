@@ -143,6 +143,8 @@ export const trialSchema: z.ZodType<CheckedFile> = knownKeys({
     { spread: quantity(rules.dayToDay), days: plainNumber('the number of days that told it', 2, 10000, true) },
     'How far days of this car differ, as its season told: in place of what is assumed.',
   ).optional(),
+  expected: choice(['large'], 'what size of difference is expected').optional(),
+  reason: text('why a large difference is expected, such as the part').optional(),
   calculated: formulas().optional(),
   slips: z.union([text('the path of a CSV file of slips'), z.array(slip)]).optional(),
 });
