@@ -33,6 +33,13 @@ function soundAnswer(seed) {
   return sounds.get(seed);
 }
 
+/** The answer to one trial with one mistake, by the mistake's name; without a mistake where the name is empty. */
+export function answerTo(name, seed, gain) {
+  const spec = soundSpec(seed, gain);
+  (name === '' ? none : kinds.find((kind) => kind.name === name)).change(spec);
+  return answer(spec);
+}
+
 /** One trial with one mistake, judged. */
 export function mistaken(kind, seed, gain) {
   const spec = soundSpec(seed, gain);

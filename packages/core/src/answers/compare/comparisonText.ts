@@ -50,7 +50,8 @@ export function comparisonSentence(
   const taken = facts.because.find(({ code, explanation }) => explanation !== null && code !== 'MAY_HIDE_A_CHANGE');
   const hiding = facts.because.find(({ code }) => code === 'MAY_HIDE_A_CHANGE');
   if (verdict === 'cannot tell') {
-    const why = whyNotTold(facts.reasons);
+    const contradiction = facts.because.find(({ code }) => code === 'CONTRADICTION');
+    const why = contradiction?.sentence ?? whyNotTold(facts.reasons);
     const open = taken ?? hiding;
     if (why === null && open !== undefined) {
       return `Cannot tell: ${open.sentence}. ${seenDifference(difference!, units)}${open.settle} ${pulls}`;
