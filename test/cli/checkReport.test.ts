@@ -40,8 +40,9 @@ describe('check: is this log fit to send', () => {
     const page = readFileSync(path.join(folder, 'check.html'), 'utf8');
     expect(page).toContain('&lt;b&gt;odd.csv');
     expect(page).not.toContain('<b>odd.csv');
-    expect(page).toContain('Full-load pulls:');
-    expect(page).toContain('Cells of engine speed and load that were visited');
+    expect(page).toContain('<b>pulls:</b>');
+    expect(page).toContain('3 at full throttle, ');
+    expect(page).toContain('Where the engine was: cells of rpm and load visited');
     expect(page).toContain('It could not be read.');
     expect(page).not.toMatch(/>NaN|undefined</);
     await pullproof(args, { cwd: folder });

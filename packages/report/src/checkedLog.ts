@@ -63,7 +63,7 @@ function blocksOf(log: CheckedLog, units: UnitSystem): readonly Block[] {
 function fitnessHtml({ fitness = [] }: CheckedLog): Html {
   return html`<ul class="findings">${fitness.map(({ work, verdict, found, missing, next }) => {
     const { word, role } = fitnessWords[verdict];
-    return html`<li><p><b>${workWords[work]}:</b> <span class="tone role-${role}" data-verdict="${word}">${word}</span>. ${found}</p>
+    return html`<li><p><b>${workWords[work]}:</b> <span class="tone role-${role}" data-verdict="${word}">${word}</span>. ${found}.</p>
 ${missing.length === 0 ? null : html`<p class="small">Missing: ${shortName(missing.join(', '), 500)}.</p>`}
 ${next.map((text) => html`<p><b>Next time:</b> ${shortName(text, 400)}</p>`)}</li>`;
   })}</ul>`;

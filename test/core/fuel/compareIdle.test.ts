@@ -83,4 +83,18 @@ describe('compareIdle', () => {
     expect(() => steadyHealth({ timeS: new Float64Array(5), engineSpeedRpm: new Float64Array(5) })).toThrow('E_TOO_FEW_SAMPLES');
     expect(() => steadyHealth({ timeS: new Float64Array(5), engineSpeedRpm: new Float64Array(4) })).toThrow('E_LENGTHS');
   });
+
+  test('an engine that idles near the pressure of the air by design is not said to leak', () => {
+    const near = (seed: number, addedPa: number) => {
+      const readings = drive('idle', {}, seed);
+      return steadyHealth({
+        ...readings,
+        engineSpeedRpm: readings.engineSpeedRpm.map((rpm) => rpm + addedPa / 50),
+        manifoldPressurePa: readings.manifoldPressurePa!.map((pressurePa) => pressurePa + 62_000 + addedPa),
+      });
+    };
+    const { verdict, open } = compareIdle(near(1, 0), near(2, 4500));
+    expect(verdict).toBe('cannot tell');
+    expect(open[0]).toContain('near the pressure of the air by design');
+  });
 });

@@ -116,6 +116,14 @@ describe('pullWarnings', () => {
     expect(result.findings.map((one) => one.code)).toEqual(['W_CHARGE_HEATING']);
   });
 
+  test('a warmer day is no heat left over: pulls are compared within their outing, or within their log', () => {
+    const at = (kelvin: number, where: object) => pull({ chargeTemperatureK: timeS.map((t) => kelvin + 4 * t), ...where });
+    const codes = (pulls: ReturnType<typeof pull>[]) => pullWarnings(pulls, limits).findings.map(({ code }) => code);
+    expect(codes([at(300, { outing: 'may' }), at(318, { outing: 'july' })])).toEqual([]);
+    expect(codes([at(300, { path: 'a.csv' }), at(318, { path: 'b.csv' })])).toEqual([]);
+    expect(codes([at(300, { outing: 'may' }), at(310, { outing: 'july' }), at(322, { outing: 'july' })])).toEqual(['W_CHARGE_HEATING']);
+  });
+
   test('without lambda the line never gets better than not measured', () => {
     const result = pullWarnings([pull({ lambda: null })], limits);
     expect(result.level).toBe('not measured');

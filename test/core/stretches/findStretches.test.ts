@@ -174,6 +174,15 @@ describe('what tells full load', () => {
     for (const mark of driven) expect(Math.max(...found.pulls.map((one) => overlap(one, mark)))).toBeGreaterThan(0.7);
   });
 
+  it('is asked of every column that could show it, not of the first', () => {
+    const half: LoggedChannel = { ...flap, header: 'Accelerator pedal position E (%)', written: (share) => 50 * share };
+    const whole: LoggedChannel = { ...flap, header: 'Throttle position (%)', written: (share) => 12 + 76 * share };
+    const logger = plainLogger({ further: [half, whole] });
+    const { found, marks } = recorded(mixedDrive, { ...logger, channels: logger.channels.filter((one) => one.header !== 'Pedal (%)') });
+    expect(found.demand!.readings.channel.name).toBe('Throttle position (%)');
+    expect(found.pulls).toHaveLength(marks.filter((mark) => mark.kind === 'pull').length);
+  });
+
   it('finds nothing in a log without engine speed', () => {
     const logger = plainLogger();
     const { found } = recorded(mixedDrive, { ...logger, channels: logger.channels.filter((one) => one.source !== 'engineSpeedRpm') });

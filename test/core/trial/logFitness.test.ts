@@ -57,6 +57,31 @@ test('whole kPa cannot tell a limited boost from a clamp: possible, never certai
   expect(log.findings.some(({ code }) => code === 'W_SENSOR_CEILING')).toBe(false);
 });
 
+test('a pressure that the same log reads higher elsewhere is controlled, not pegged', () => {
+  const capped = (pegged: (rpm: number) => boolean) =>
+    checked(
+      changedSample(
+        textOf('base-north.csv'),
+        'Manifold pressure',
+        (kpa, row) => (pegged(row('Engine speed')) ? Math.min(kpa, 155) : kpa > 155 ? 161 : kpa),
+        1,
+      ),
+    );
+  expect(capped(() => true).ceilings!.some(({ quantity }) => quantity === 'manifold-pressure')).toBe(true);
+  expect(
+    capped((rpm) => rpm > 4000).ceilings!.some(
+      ({ quantity, value }) => quantity === 'manifold-pressure' && Math.abs(value - 155_000) < 500,
+    ),
+  ).toBe(false);
+});
+
+test('idle with a cold engine is no warm idle, and is said apart', () => {
+  const cold = checked(changedSample(textOf('base-north.csv'), 'Coolant temperature', () => 25, 0));
+  const idle = cold.fitness!.find(({ work }) => work === 'idle')!;
+  expect(idle).toMatchObject({ verdict: 'not fit', amount: 0 });
+  expect(idle.found).toBe('no warm idle (12 s more with a cold engine)');
+});
+
 describe('idle before against after in the whole job', () => {
   /** The sample trial, the idle of the last setup changed. */
   function answer(changePa: number, lambdaFactor: number): TrialResult {

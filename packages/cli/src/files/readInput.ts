@@ -92,7 +92,8 @@ function regularFile(file: string, shownPath: string, stat: () => Stats): Stats 
   if (file.includes('\0'))
     throw new PullproofError('E_INPUT', 'A file name cannot hold a NUL character.', { path: shownPath }, 'Correct the name.');
   const stats = attempt(shownPath, stat);
-  if (stats.isDirectory()) throw new PullproofError('E_INPUT', 'This is a folder.', { path: shownPath }, 'Name a file in it.');
+  if (stats.isDirectory())
+    throw new PullproofError('E_INPUT', 'This is a folder.', { path: shownPath }, 'Name a file in it, or all of them: "folder/*.csv".');
   if (!stats.isFile()) {
     throw new PullproofError(
       'E_NOT_REGULAR',

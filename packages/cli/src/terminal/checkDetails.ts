@@ -103,5 +103,5 @@ function factLines(log: CheckedLog, style: Style): string[] {
 
 function refreshRange({ median, low, high }: { readonly median: number; readonly low: number; readonly high: number }): string {
   const seconds = (value: number) => Number(value.toPrecision(2)).toString();
-  return low === high ? `every ${seconds(median)} s` : `every ${seconds(median)} s (${seconds(low)} to ${seconds(high)})`;
+  return seconds(low) === seconds(high) ? `every ${seconds(median)} s` : `every ${seconds(median)} s (${seconds(low)} to ${seconds(high)})`;
 }

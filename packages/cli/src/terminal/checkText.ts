@@ -130,8 +130,9 @@ function channelLines({ channels, rows }: CheckedLog, room: number, style: Style
         );
   const more = known.length - shown.length;
   const unknown = values.length - known.length;
+  const guessed = known.filter((channel) => channel.standing === 'guessed' && !chosen.has(channel)).length;
   const rest = [
-    ...(more > 0 ? [`${more} more, ${shown.length > 0 ? 'all ' : ''}recognized`] : []),
+    ...(more > 0 ? [`${more} more${guessed === 0 ? ', all recognized' : `, ${guessed} of them guessed`}`] : []),
     ...(unknown > 0 ? [`${unknown} not used`] : []),
   ];
   return rest.length === 0 ? lines : [...lines, plain(`  … and ${rest.join('; ')}: --all`)];

@@ -10,7 +10,7 @@ export function checkSummary({ logs }: CheckResult): SummaryParts {
     answers: logs.flatMap(({ path, fitness = [] }) =>
       fitness.map(({ work, verdict, found, missing }) => ({
         about: path,
-        sentence: `For ${work} work: ${verdict}. ${found}${missing.length === 0 ? '' : ` Missing: ${missing.join(', ')}.`}`,
+        sentence: `For ${work} work: ${verdict}. ${found}.${missing.length === 0 ? '' : ` Missing: ${missing.join(', ')}.`}`,
       })),
     ),
     warning: null,

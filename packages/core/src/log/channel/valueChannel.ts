@@ -1,4 +1,5 @@
 import type { Finding, Place } from '../../findings/index.js';
+import type { Dimension } from '../../units/index.js';
 import type { Channel, Spread } from '../log.js';
 import type { ResolvedColumn } from '../table/resolveColumn.js';
 import type { HeadColumn } from '../table/settleTable.js';
@@ -6,6 +7,7 @@ import { shownName } from '../text/shownName.js';
 import type { TimeAxis } from '../time/timeAxis.js';
 import type { TimeForm } from '../time/timeColumn.js';
 import { type NamedColumn, parseName } from '../words/nameAndUnit.js';
+import { type Quantity, quantityUnits } from '../words/quantities.js';
 import { quantityDimensions } from '../words/quantityDimensions.js';
 import { takeOutImpossible } from './checks/impossible.js';
 import { takeOutSentinels } from './checks/sentinels.js';
@@ -53,7 +55,8 @@ export function valueChannel(
   const { axis, all, where } = setting;
   const { values } = resolved;
   const place = { ...where, channel: head.name };
-  if (recognition.wanted !== null && recognition.quantity === null) findings.push(unitUnknown(head, recognition.evidence, where));
+  if (recognition.wanted !== null && recognition.quantity === null)
+    findings.push(unitUnknown(head, recognition.evidence, recognition.wanted, where));
   const { toSi, wanted: _, ...known } = recognition;
   const temperature = recognition.quantity !== null && quantityDimensions[recognition.quantity][0] === 'temperature';
   const impossible = recognition.quantity === null ? null : takeOutImpossible(values, temperature, toSi, axis.timeS, place);
@@ -169,12 +172,26 @@ export function recogniseColumn(
   return { named, recognition };
 }
 
-function unitUnknown(head: HeadColumn, evidence: string, where: Place): Finding {
+/** Units for an example of what may be stated. */
+const exampleUnits: Readonly<Partial<Record<Dimension, string>>> = {
+  speed: 'km/h',
+  temperature: '°C',
+  pressure: 'kPa abs',
+  ratio: '%',
+  'mass-flow': 'g/s',
+  'volume-flow': 'L/h',
+  time: 'ms',
+};
+
+function unitUnknown(head: HeadColumn, evidence: string, wanted: Quantity, where: Place): Finding {
+  const [dimension] = quantityDimensions[wanted];
+  const unit = (dimension === undefined ? undefined : exampleUnits[dimension]) ?? quantityUnits[wanted];
+  const name = shownName(head.name);
   return {
     code: 'W_UNIT_UNKNOWN',
     severity: 'warning',
     message: `not used: ${evidence}.`,
     where: { ...where, channel: head.name },
-    fix: `Say what it is, for example channels: { "${shownName(head.name)}": … } with its unit.`,
+    fix: `State its unit, for example --channel "${name}=${wanted} ${unit}" (in a trial: channels: { "${name}": ${wanted} ${unit} }).`,
   };
 }

@@ -56,7 +56,7 @@ export function settleDialect(lines: readonly string[], stated: StatedDialect, w
   if (stated.delimiter === undefined && best.typed < 0.4 && (best.width < 2 || isSpaces(best.delimiter))) {
     throw new PullproofError(
       'E_DELIMITER',
-      'no delimiter (comma, semicolon, tab, pipe, spaces) parts the lines into columns.',
+      'no columns found: nothing (comma, semicolon, tab, pipe, spaces) separates them.',
       where,
       'State it with --delimiter (in the library: delimiter), or give a table of rows.',
     );
@@ -158,9 +158,9 @@ function hasType(raw: string, point: CellReader, comma: CellReader): boolean {
 function evidence(best: Candidate, decimals: DecimalEvidence, lines: number, stated: StatedDialect): string {
   const delimiter =
     stated.delimiter === undefined
-      ? `${Math.round(best.steady * lines)} of ${lines} lines have ${best.width} fields, ${Math.round(best.typed * 100)} % of them numbers, times, states or blanks`
+      ? `${Math.round(best.steady * lines)} of ${lines} lines have ${best.width} fields, ${Math.round(best.typed * 100)}% of them numbers, times, states or blanks`
       : 'delimiter stated';
   if (stated.decimal !== undefined) return `${delimiter}; decimal mark stated`;
   const counts = `${decimals.comma} numbers need a decimal comma, ${decimals.point} a decimal point`;
-  return `${delimiter}; ${best.delimiter === ',' && decimals.comma === 0 ? 'commas part the cells, so the decimal mark is a point' : counts}`;
+  return `${delimiter}; ${best.delimiter === ',' && decimals.comma === 0 ? 'commas separate the cells, so the decimal mark is a point' : counts}`;
 }

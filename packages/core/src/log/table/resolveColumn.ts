@@ -115,7 +115,7 @@ export function cellFindings(columns: readonly ColumnStore[], where: Place): Fin
       severity: 'warning',
       message: `no reading in ${counted(missing, 'cell')}: ${list}.`,
       where: { ...where, row: firstMissing },
-      fix: 'They count as missing; nothing is put in their place.',
+      fix: 'They count as missing; nothing was put in their place.',
       count: missing,
     });
   }
@@ -126,7 +126,7 @@ export function cellFindings(columns: readonly ColumnStore[], where: Place): Fin
       found.push({
         code: 'W_OUT_OF_RANGE',
         severity: 'warning',
-        message: `${counted(out, 'number')} too large to be held, counted as missing.`,
+        message: `${counted(out, 'number')} too large to hold, counted as missing.`,
         where: { ...place, row: store.firstRows[cellKinds.outOfRange]! },
         fix: 'Check the logger.',
         count: out,
@@ -137,7 +137,7 @@ export function cellFindings(columns: readonly ColumnStore[], where: Place): Fin
       found.push({
         code: 'W_PRECISION',
         severity: 'warning',
-        message: `${counted(rounded, 'whole number')} with more digits than are held exactly (beyond 2^53), rounded.`,
+        message: `${counted(rounded, 'whole number')} with more digits than can be held exactly (beyond 2^53), rounded.`,
         where: { ...place, row: store.firstRows[cellKinds.imprecise]! },
         fix: 'Fine for a counter; check if it is a reading.',
         count: rounded,

@@ -55,22 +55,22 @@ export class RowNotes {
     warn(
       'W_RAGGED',
       this.raggedRows,
-      `${counted(this.raggedRows, 'row')} with more or fewer fields than the header left out: lines ${this.raggedLines.join(', ')}${this.raggedRows > 5 ? ', …' : ''}.`,
-      'Nothing was shifted. If many are missing, look at these lines.',
+      `${counted(this.raggedRows, 'row')} with more or fewer fields than the header skipped: lines ${this.raggedLines.join(', ')}${this.raggedRows > 5 ? ', …' : ''}.`,
+      'No column was shifted. If many rows are missing, look at these lines.',
       { ...where, line: this.firstRaggedLine },
     );
     warn(
       'W_NUL',
       this.nulRows,
-      `${counted(this.nulRows, 'row')} with NUL bytes, as a power cut leaves them, left out.`,
+      `${counted(this.nulRows, 'row')} with NUL bytes, as a power cut leaves them, skipped.`,
       'Check what is missing around this place.',
       { ...where, line: this.firstNulLine },
     );
-    warn('W_TORN_ROW', this.torn, 'the last line is torn off and was left out.', 'The recording was cut short; nothing else is lost.', {
+    warn('W_TORN_ROW', this.torn, 'the last line is incomplete and was skipped.', 'The recording was cut short; nothing else is lost.', {
       ...where,
       line: this.tornLine,
     });
-    warn('W_FOOTER', footer.rows, `${counted(footer.rows, 'row')} of words at the end left out.`, 'They are no samples.', {
+    warn('W_FOOTER', footer.rows, `${counted(footer.rows, 'row')} of words at the end skipped.`, 'They hold no data.', {
       ...where,
       line: footer.line,
     });
@@ -78,13 +78,13 @@ export class RowNotes {
       'W_TEXT_ROW',
       this.textRows,
       `${counted(this.textRows, 'row')} among the data or just above it ${this.textRows === 1 ? 'holds no sample and was' : 'hold no samples and were'} skipped.`,
-      'Check whether they mark something.',
+      'Look there: words between the rows may mean something.',
       { ...where, line: this.firstTextLine },
     );
     warn(
       'W_QUOTE',
       this.strayQuotes,
-      `${counted(this.strayQuotes, 'field')} with a quote in the middle, taken as part of the text.`,
+      `${counted(this.strayQuotes, 'field')} with a quote in the middle or one that is never closed; the quote was read as text.`,
       'Check these fields.',
       { ...where, line: this.firstStrayLine },
     );
@@ -95,7 +95,7 @@ export class RowNotes {
         'W_LINE_ENDS',
         odd,
         `line ends are mixed: ${this.lf} LF, ${this.crlf} CRLF, ${this.cr} CR.`,
-        'The file was put together from several; check that it is one recording.',
+        'The file was joined from several; check that it is one recording.',
       );
     }
     return found;

@@ -203,7 +203,7 @@ export class Table {
         'E_MULTI_TABLE',
         'a second table with other columns starts here.',
         { ...where, line },
-        'Choose one with --table 1 or --table 2 (in the library: table), or part the file.',
+        'Choose one with --table 1 or --table 2 (in the library: table), or split the file.',
       );
     }
     if (table > 1) throw new NextTable(line);
@@ -234,7 +234,7 @@ export class Table {
         'E_TOO_LARGE',
         `more than ${this.maxRows} rows of ${this.columns.filter((c) => c.kept).length} columns would have to be kept in memory.`,
         this.shape.where,
-        'Ask for fewer channels (in the library: only), or part the log.',
+        'Ask for fewer channels (in the library: only), or split the log.',
       );
     }
   }

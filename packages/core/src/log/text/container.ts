@@ -49,12 +49,7 @@ export function refuseBinary(head: Uint8Array, where: Place): void {
 }
 
 function refuseSpreadsheet(where: Place): never {
-  throw new PullproofError(
-    'E_SPREADSHEET',
-    'this is a spreadsheet workbook, whatever its name ends in.',
-    where,
-    'Save the sheet as CSV and give that file.',
-  );
+  throw new PullproofError('E_SPREADSHEET', 'this is a spreadsheet file, not CSV.', where, 'Save the sheet as CSV and give that file.');
 }
 
 function refuseText(what: string, where: Place): never {

@@ -155,7 +155,7 @@ function findingsOf(
   where: Place,
 ): Finding[] {
   const found: Finding[] = [];
-  const goesOn = moved ? ', and whole thousands of seconds are added to the times from there on, so that no time stands for two parts' : '';
+  const goesOn = moved ? ', and times go on from there, whole thousands of seconds later' : '';
   const warn = (kind: string, code: string, message: (seen: Seen) => string, fix: string) => {
     const what = seen.get(kind);
     if (what === undefined) return;
@@ -185,7 +185,7 @@ function findingsOf(
     'jump',
     'W_CLOCK_JUMP',
     ({ sizeS }) =>
-      `the clock jumps by ${shown(sizeS)} s, as at a change of summer time or zone; each part is treated separately${sizeS < 0 ? goesOn : ''}.`,
+      `the clock jumps by ${shown(sizeS)} s, like a change of daylight saving time or zone; each part is treated separately${sizeS < 0 ? goesOn : ''}.`,
     'Nothing is joined across the jump.',
   );
   warn(
@@ -200,19 +200,19 @@ function findingsOf(
     'W_GAP',
     ({ count, sizeS }) =>
       `${count === 1 ? 'a gap' : `${count} gaps`} longer than ${shown(maxGapS)} s, the longest ${shown(sizeS)} s; not bridged.`,
-    'Samples are missing there; a pull across a gap is not used.',
+    'Data is missing there; a pull across a gap is not used.',
   );
   warn(
     'same',
     'W_TIME_REPEATED',
-    ({ count }) => `${counted(count, 'row')} with the time stamp of the row before.`,
-    'The stamps are coarser than the rows; no rate is taken between such rows.',
+    ({ count }) => `${counted(count, 'row')} with the same time stamp as the row before.`,
+    'The stamps are coarser than the rows; no rate was computed between such rows.',
   );
   if (tickS > 0) {
     found.push({
       code: 'W_TIME_QUANTISED',
       severity: 'warning',
-      message: `time stamps come in steps of ${shown(tickS)} s at a row every ${shown(rowS)} s on average; rates get wider bands.`,
+      message: `time stamps come in steps of ${shown(tickS)} s at a row every ${shown(rowS)} s on average; rates get wider margins.`,
       where,
       fix: 'Log finer time stamps if the logger can.',
       count: rows,

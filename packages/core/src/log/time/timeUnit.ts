@@ -14,7 +14,7 @@ export function findImplausibleTime(axis: TimeAxis, form: TimeForm | null, name:
   return {
     code: 'W_IMPLAUSIBLE',
     severity: 'warning',
-    message: `"${shownName(name)}" steps by ${Number(step.toPrecision(3))} s between rows: ${likely}. It was used as it is called.`,
+    message: `"${shownName(name)}" steps by ${Number(step.toPrecision(3))} s between rows: ${likely}. It was used as labeled.`,
     where: { ...where, channel: name },
     fix: `If so, state it: --time-unit ${slow ? 'ms' : 's'} (in the library: timeUnit).`,
   };

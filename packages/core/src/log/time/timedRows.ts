@@ -44,9 +44,9 @@ export class TimedRows {
       findings.push({
         code: 'W_FOOTER',
         severity: 'warning',
-        message: `${counted(footers, 'row')} without a time at the end left out: a footer.`,
+        message: `${counted(footers, 'row')} without a time at the end skipped: a footer.`,
         where,
-        fix: 'They are no samples.',
+        fix: 'They hold no data.',
         count: footers,
       });
     }
@@ -55,9 +55,9 @@ export class TimedRows {
       findings.push({
         code: 'W_TIME_MISSING',
         severity: 'warning',
-        message: `${counted(others, 'row')} without a time left out.`,
+        message: `${counted(others, 'row')} without a time skipped.`,
         where: { ...where, channel: store.name },
-        fix: 'Nothing is put in their place.',
+        fix: 'Nothing was put in their place.',
         count: others,
       });
     }

@@ -54,7 +54,7 @@ export function checkSpeedByGears(log: Log, rpmPerMps: readonly number[]): Findi
   return {
     code: 'W_IMPLAUSIBLE',
     severity: 'warning',
-    message: `"${shownName(speed.name)}" falls on the car's gears in ${percent(asLogged)} of its readings as logged, and in ${percent(share(found.factor))} as ${found.unit}: ${found.likely}. It was used as it is called.`,
+    message: `"${shownName(speed.name)}" falls on the car's gears in ${percent(asLogged)} of its readings as logged, and in ${percent(share(found.factor))} as ${found.unit}: ${found.likely}. It was used as labeled.`,
     where: { path: log.path, channel: speed.name },
     fix: `If so, state it: channels: { "${shownName(speed.name)}": road-speed ${found.unit} }. If not, check gear ratios, final drive and tyre radius.`,
   };

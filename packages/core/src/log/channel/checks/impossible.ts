@@ -41,7 +41,7 @@ export function takeOutImpossible(
   return {
     code: 'W_OUT_OF_RANGE',
     severity: 'warning',
-    message: `${counted(taken, 'number')} that cannot be what the channel is called${temperature ? ', such as below absolute zero' : ', far too large'}: counted as missing.`,
+    message: `${counted(taken, 'number')} that the channel cannot have${temperature ? ', such as below absolute zero' : ', far too large'}: counted as missing.`,
     where: { ...where, fromTimeS: timeS[first]!, toTimeS: timeS[last]! },
     fix: 'Check the sensor and the logger.',
     count: taken,
