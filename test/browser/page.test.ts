@@ -5,7 +5,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { fileURLToPath, pathToFileURL } from 'node:url';
 import { checkLog, newTrial, readLog, runTrial, type TrialResult } from '@pullproof/core';
-import type { Browser, Page } from 'puppeteer-core';
+import type { Browser, BrowserContext, Page } from 'puppeteer-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { parse, stringify } from 'yaml';
 import { buildPage } from '../../tools/page.js';
@@ -96,9 +96,13 @@ async function choose(page: Page, paths: readonly string[]): Promise<void> {
 async function type(page: Page, fields: readonly (readonly [id: string, text: string])[]): Promise<string[]> {
   return page.evaluate(
     async (all) => {
-      for (let round = 0; round < 4; round++) {
-        for (const details of document.querySelectorAll<HTMLDetailsElement>('details.part'))
-          if (!/strip|settle|in these logs|agree/.test(details.textContent ?? '')) details.open = true;
+      // Its fields are made when a part is opened; the questions below have parts of their own.
+      const closed = (): HTMLDetailsElement[] =>
+        [...document.querySelectorAll<HTMLDetailsElement>('section[aria-labelledby=details-title] details.part')].filter(
+          ({ open }) => !open,
+        );
+      while (closed().length > 0) {
+        for (const details of closed()) details.open = true;
         await new Promise((next) => setTimeout(next, 50));
       }
       const absent: string[] = [];
@@ -164,8 +168,9 @@ describe.each(browserNames)('the page in %s', (name) => {
   });
   afterAll(() => close?.());
 
-  const open = async (url: string): Promise<{ page: Page; complaints: string[] }> => {
-    const page = await browser.newPage();
+  const open = async (url: string, context?: BrowserContext): Promise<{ page: Page; complaints: string[] }> => {
+    // A context of its own: what one visit keeps is not there in the next.
+    const page = await (context ?? (await browser.createBrowserContext())).newPage();
     const complaints = watched(page, url);
     await page.goto(url);
     return { page, complaints };
@@ -290,4 +295,27 @@ describe.each(browserNames)('the page in %s', (name) => {
     expect(complaints).toEqual([]);
     await page.close();
   }, 180_000);
+
+  it('takes up the last visit where it ended, and forgets it when told', async () => {
+    const context = await browser.createBrowserContext();
+    const first = await open(served, context);
+    await choose(first.page, ['base-north.csv', 'cooler-north.csv'].map(sample));
+    await settled(first.page);
+    const told = await words(first.page);
+    await new Promise((kept) => setTimeout(kept, 500));
+    await first.page.close();
+    const second = await open(served, context);
+    await settled(second.page);
+    expect(await words(second.page)).toEqual(told);
+    await second.page.evaluate(() =>
+      [...document.querySelectorAll('button')].find((one) => one.textContent === 'Wipe everything')!.click(),
+    );
+    await until('an empty page', () => second.page.evaluate(() => document.querySelector('article') === null));
+    await new Promise((wiped) => setTimeout(wiped, 500));
+    await second.page.close();
+    const third = await open(served, context);
+    await new Promise((restored) => setTimeout(restored, 1500));
+    expect(await third.page.evaluate(() => document.querySelector('article'))).toBeNull();
+    await context.close();
+  }, 120_000);
 });
