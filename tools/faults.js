@@ -257,7 +257,7 @@ export const faults = [
   {
     step: 'network',
     what: 'a request of the page',
-    plant: (c) => c.write('packages/report/page/planted.ts', 'export const planted = globalThis.fetch;\n'),
+    plant: (c) => c.write('packages/report/src/inPage/planted.ts', 'export const planted = globalThis.fetch;\n'),
     says: /planted\.ts line 1: fetch can open/,
   },
   {

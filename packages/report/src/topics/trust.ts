@@ -8,6 +8,7 @@ import { changeSheetSection } from '../sections/changeSheet.js';
 import { conditionsSection } from '../sections/conditions.js';
 import { findingsSection } from '../sections/findings.js';
 import { cautionsSection, provenanceSection } from '../sections/provenance.js';
+import { sharpenSection } from '../sections/sharpen.js';
 import { plainName } from '../text.js';
 import { blocksOf, plural, type TopicMaker } from './parts.js';
 
@@ -54,7 +55,7 @@ export const sureTopic: TopicMaker = (result) => {
     status: `${assumed} assumed`,
     sentence: `${plural(assumed, 'value')} ${assumed === 1 ? 'was' : 'were'} assumed.${most === undefined ? '' : ` Most of the margin: ${shortName(plainName(most.name), 60)}.`}`,
     open: false,
-    blocks: blocksOf(result, [bandPartsSection, assumptionsSection], { headings: true }),
+    blocks: blocksOf(result, [sharpenSection, bandPartsSection, assumptionsSection], { headings: true }),
   };
 };
 
