@@ -3,7 +3,7 @@ import type { TrialResult } from '@pullproof/core';
 import { renderReport } from '@pullproof/report';
 import { describe, expect, it } from 'vitest';
 import { inventedTrials } from './inventedTrials.js';
-import { markupOf, wordsOf } from './reportText.js';
+import { markupOf, topicOf, wordsOf } from './reportText.js';
 
 const trial = (name: string): TrialResult => inventedTrials[name]!;
 const reports = Object.fromEntries(Object.entries(inventedTrials).map(([name, result]) => [name, renderReport(result)]));
@@ -97,6 +97,25 @@ describe('the first screen', () => {
     expect(text).toMatch(/air density [+−]\d+\.\d%: yes , about \+7\.8 hp/);
     expect(text.indexOf('air density')).toBeLessThan(text.indexOf('Not why:'));
     expect(text).toMatch(/Not why: .*charge temperature at the start of the pull/);
+  });
+
+  it('asks first for what no verdict can be given without, and lists what would narrow the margin', () => {
+    const input = {
+      field: 'setups[0].air.pressure',
+      group: 'weather',
+      label: 'pressure, base',
+      assumed: { value: 98900, spread: 2000, unit: 'Pa' },
+      standing: 'assumed',
+      of: 'difference',
+      marginNow: 0.154,
+      marginThen: 0.018,
+      decides: true,
+      sentence: 'Weather of each setup: no verdict without it.',
+    } as const;
+    const sharpen = [input, { ...input, field: 'setups[1].air.pressure' }];
+    const page = renderReport({ ...trial('gain'), sharpen });
+    expect(wordsOf(markupOf(page))).toMatch(/What to do next Enter: Weather of each setup: no verdict without it\. /);
+    expect(wordsOf(topicOf(page, 'sure'))).toContain('the difference 15.4% 1.8% setups[0].air.pressure, setups[1].air.pressure');
   });
 
   it('says so when nothing was compared', () => {
