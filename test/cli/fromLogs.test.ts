@@ -13,7 +13,12 @@ describe('compare from logs alone', () => {
     const cwd = folderWith(logs);
     const { exit, out, err } = await pullproof(['compare', 'before.csv', 'after.csv'], { cwd });
     expect([exit, err]).toEqual([0, '']);
-    expect(out).toContain('weather');
+    const words = out.replaceAll(/\s+/g, ' ');
+    expect(words).toContain('CANNOT TELL, because the weather of before.csv and after.csv is missing.');
+    expect(words).toContain('Weather of each setup: no verdict without it; margin');
+    // It asks for three numbers, and not for another pull.
+    expect(words).not.toMatch(/log at least|go back to|more pulls/i);
+    expect(out.trimEnd().split('\n').length).toBeLessThanOrEqual(40);
   });
 
   test('--save writes the trial, which gives the same answer', async () => {
@@ -87,4 +92,14 @@ describe('compare from logs alone', () => {
       'imperial',
     ]);
   }, 60_000);
+
+  test('forecast, reconcile and plan follow --units', async () => {
+    const cwd = new URL('../../sample-logs/', import.meta.url).pathname;
+    for (const command of ['forecast', 'reconcile', 'plan']) {
+      const { exit, out, err } = await pullproof([command, 'trial.yaml', '--units', 'us', '--json', '-'], { cwd });
+      expect([exit, err]).toEqual([0, '']);
+      expect((JSON.parse(out) as { units: string }).units).toBe('imperial');
+      expect((await pullproof([command, 'trial.yaml', '--units', 'x'], { cwd })).exit).toBe(2);
+    }
+  }, 120_000);
 });

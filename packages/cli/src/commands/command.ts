@@ -14,6 +14,7 @@ export interface CommandContext {
 export interface OutputChoices {
   readonly json?: string;
   readonly report?: string;
+  readonly units?: string;
   readonly force?: boolean;
   readonly anywhere?: boolean;
 }
@@ -34,7 +35,7 @@ export interface CompareChoices extends OutputChoices, StatedChoices {
   readonly after?: readonly string[];
   readonly setup?: readonly string[];
   readonly save?: string;
-  readonly units?: string;
+  readonly all?: boolean;
   readonly correction?: string;
   readonly fuelTable?: string;
   readonly fuelAxes?: string;

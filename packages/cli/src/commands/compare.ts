@@ -18,6 +18,7 @@ export function addCompare(program: Command, { io, end }: CommandContext): void 
     .option('--set <field=value>', 'any other field of the trial file, such as "car.final-drive=3.73"; repeat it', collected)
     .option('--save <trial.yaml>', 'write the trial that the logs and options make')
     .option('--units <system>', 'us or metric; those of trial and logs when left out')
+    .option('--all', 'everything in the terminal, not only the first screen')
     .option('--fuel-table <file.csv>', 'write the fueling error, cell by cell, for the tuner')
     .option('--fuel-axes <axis>', 'what it runs along besides engine speed: pressure, airflow (metered engines) or duty', 'pressure')
     .option('--correction <standard>', 'show what a standard would put on the power, as in sae-j1349 or iso-1585; nothing is corrected');

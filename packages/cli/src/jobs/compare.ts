@@ -58,7 +58,10 @@ export function compare(inputs: readonly string[], choices: CompareChoices, io: 
         const otherUnits = (await again((asked, openLog) => answer(asked, openLog, { units: other }))) ?? undefined;
         return renderReport(readings === undefined ? result : { ...result, traces: readings }, { otherUnits, pack: packText });
       },
-      text: async (result, style, report) => (await import('../terminal/summary.js')).summary(result, style, report),
+      text: async (result, style, report) =>
+        choices.all === true
+          ? (await import('../terminal/summary.js')).summary(result, style, report)
+          : (await import('../terminal/firstScreen.js')).firstScreen(result, style, report),
       further: (result) => {
         putFuelTable(result, choices, io);
         if (made !== null && choices.save !== undefined)

@@ -13,6 +13,7 @@ import { inTrial, logInPlaceOfTrial, spareNamed } from './otherInput.js';
 import { checkOutputs, outputOptions, putJson, putProblem } from './outputs.js';
 import { asProblem, errorResult } from './problems.js';
 import { readTrial } from './trialJob.js';
+import { inUnits, unitsOf } from './unitsOf.js';
 
 /** Plans a trial and puts the plan where it was asked for. */
 export async function plan(trialPath: string, choices: OutputChoices & PlanChoices, io: Io): Promise<ExitCode> {
@@ -20,6 +21,7 @@ export async function plan(trialPath: string, choices: OutputChoices & PlanChoic
   let trialText = '';
   try {
     const show = shown(choices.show);
+    const units = unitsOf(choices.units);
     checkOutputs(choices, io);
     spareInputs([choices.json, choices.report], [trialPath], io.cwd);
     const { text, folder } = readTrial(trialPath, io);
@@ -27,7 +29,7 @@ export async function plan(trialPath: string, choices: OutputChoices & PlanChoic
     spareNamed([choices.json, choices.report], text, trialPath, io.cwd, folder);
     const open = (logPath: string) =>
       isThere(logPath, folder) ? inTrial(trialPath, text, logPath, () => readInput(logPath, folder, io, progress.reading)) : null;
-    const result = planTrial(text, trialPath, open, show);
+    const result = planTrial(inUnits(text, trialPath, units), trialPath, open, show);
     if (choices.report !== undefined) {
       progress.tell('writing the report');
       const { renderPlan } = await import('@pullproof/report');
@@ -44,7 +46,7 @@ export async function plan(trialPath: string, choices: OutputChoices & PlanChoic
     progress.clear();
     const problem = logInPlaceOfTrial(asProblem(cause), trialPath, trialText);
     putProblem(problem, errorResult(problem), choices, io);
-    return problem.code === 'E_SHOW' ? 2 : 1;
+    return problem.code === 'E_SHOW' || problem.code === 'E_STATED' ? 2 : 1;
   }
 }
 

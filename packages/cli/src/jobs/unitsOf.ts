@@ -1,4 +1,4 @@
-import { PullproofError, type UnitSystem } from '@pullproof/core';
+import { PullproofError, parseTrial, type TrialFile, type UnitSystem } from '@pullproof/core';
 
 /** The units that were asked for; undefined leaves them to trial and logs. @throws E_STATED */
 export function unitsOf(written: string | undefined): UnitSystem | undefined {
@@ -12,4 +12,11 @@ export function unitsOf(written: string | undefined): UnitSystem | undefined {
     {},
     'Leave it out to have the units of your trial and logs.',
   );
+}
+
+/** The trial read in the units that were asked for. */
+export function inUnits(trial: string | TrialFile, trialPath: string, units: UnitSystem | undefined): string | TrialFile {
+  if (units === undefined) return trial;
+  const file = typeof trial === 'string' ? parseTrial(trial, trialPath) : trial;
+  return { ...file, units, unitsOpen: false };
 }

@@ -28,10 +28,13 @@ const labelWidth = 8;
  * A small plot of a difference with its band, for a plain terminal: no colour, no cursor movement, one character a cell.
  *
  * @param plotted engine speed in rpm, rising; null where there is no value
- * @param options width in columns, and whether more than ASCII may be used
+ * @param options width in columns, whether more than ASCII may be used, and how many lines the plot may have, about
  * @returns lines; none when there is nothing to draw
  */
-export function differencePlot(plotted: PlottedDifference, options: { readonly width: number; readonly unicode: boolean }): string[] {
+export function differencePlot(
+  plotted: PlottedDifference,
+  options: { readonly width: number; readonly unicode: boolean; readonly rows?: number },
+): string[] {
   const signs = options.unicode ? unicodeSigns : asciiSigns;
   const minus = options.unicode ? '−' : '-';
   const rpm = plotted.engineSpeedRpm;
@@ -40,7 +43,7 @@ export function differencePlot(plotted: PlottedDifference, options: { readonly w
   const first = rpm[0]!;
   const last = rpm.at(-1)!;
   const columns = Math.max(20, options.width - labelWidth - 3);
-  const step = niceStep((Math.max(0, ...bounds) - Math.min(0, ...bounds)) / (plotRows - 1));
+  const step = niceStep((Math.max(0, ...bounds) - Math.min(0, ...bounds)) / ((options.rows ?? plotRows) - 1));
   const lowest = Math.floor(Math.min(0, ...bounds) / step);
   const highest = Math.max(lowest + 1, Math.ceil(Math.max(0, ...bounds) / step));
   const cells = Array.from({ length: columns }, (_, c) => {

@@ -13,7 +13,7 @@ import { topEndLines } from './topEndText.js';
 const longestName = 60;
 
 /**
- * The answer to a trial as text for a terminal; everything in it comes from the result.
+ * All of the answer to a trial as text for a terminal, for `--all`; everything in it comes from the result.
  *
  * @param result the result of the trial
  * @param style how the output may look
@@ -23,13 +23,14 @@ export function summary(result: TrialResult, style: Style, report: string | null
   const lines = [
     ...wrapped(plain(result.title, style, 200), style.width).map(style.bold),
     '',
+    ...(result.warning.level === 'stop' ? warningLines(result, style) : []),
     ...result.overall.flatMap((overall, i) => [
       ...answerLines(overall, style),
       ...comparisonLines(result.comparisons[i], result.units, style),
       ...topEndLines(result.topEnd?.comparisons[i], style),
     ]),
     ...(result.overall.length === 0 ? topEndLines(result.topEnd?.setups[0], style) : []),
-    ...warningLines(result, style),
+    ...(result.warning.level === 'stop' ? [] : warningLines(result, style)),
     ...pullLines(result, style),
     ...calculatedLines(result, style),
     ...supplyLines(result, style),

@@ -30,11 +30,11 @@ export function planTrial(
   const withRuns = file.setups.filter(({ runs }) => runs !== undefined && runs.length > 0);
   const inputs = withRuns.length === 0 ? null : resolveTrial({ ...file, setups: withRuns });
   const inputsOf = (name: string): readonly RunInputs[] => inputs?.setups.find((setup) => setup.name === name)?.runs ?? [];
-  const { setups, pairs, spread, road, notThere, findings } = evidenceOf(file, inputs, openLog, options);
+  const { file: read, setups, pairs, spread, road, notThere, findings } = evidenceOf(file, inputs, openLog, options);
   return {
     schema: 'pullproof/plan@1',
     title: file.title,
-    units: file.units,
+    units: read.units,
     power,
     level: planLevel,
     comparisons: pairs.map(([before, after]) => planComparison(setups[before]!, setups[after]!, spread, inputsOf, { ...options, power })),

@@ -95,8 +95,8 @@ function resultOf(evidence: Evidence): Omit<TrialResult, 'assumptions' | 'findin
     title: file.title,
     units: file.units,
     provenance: { version, inputs: inputsOf(evidence), settings: { level: 0.95, gridRpm: 50, seed: 1 } },
-    overall: compared.map(({ overall }) => overall),
     warning: trialWarnings(evidence).answer,
+    overall: compared.map(({ overall }) => overall),
     setups: setupResults(evidence).answer.map((result, i) => ({
       ...result,
       blower: blowers[i]!,

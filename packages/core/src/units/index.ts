@@ -1,5 +1,6 @@
 export { convert } from './convert.js';
 export { findUnit, unitSymbols } from './findUnit.js';
+export { type MarginText, marginDecimals, marginText } from './marginText.js';
 export { changeText, numberText, rpmText } from './numberText.js';
 export { type ParsedQuantity, parseQuantity } from './parseQuantity.js';
 export { systemOf, systemOfColumns, type UnitSystem } from './system.js';
