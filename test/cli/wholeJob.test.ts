@@ -97,7 +97,7 @@ describe('check', () => {
     const cwd = folderWith(simulated.logs);
     const good = await pullproof(['check', 'before.csv', 'after.csv'], { cwd });
     expect([good.exit, good.err]).toEqual([0, '']);
-    for (const words of ['before.csv', 'after.csv', 'engine-speed', '0.04 s', 'pull']) expect(good.out).toContain(words);
+    for (const words of ['before.csv', 'after.csv', 'engine-speed', '25/s', 'pull']) expect(good.out).toContain(words);
     for (const line of good.out.split('\n')) expect(line.length).toBeLessThanOrEqual(80);
 
     const mixed = await pullproof(['check', 'before.csv', 'gone.csv', 'after.csv', '--json', '-'], { cwd });
