@@ -21,6 +21,8 @@ export interface SetupForecast {
   /** What it rests on, for people. */
   readonly source: string;
   /** Time from 60 to 130 mph, s; null where the method has none or the pass does not reach it. */
+  /** From the first movement to the start of the clock, s: added to a time it makes the time from the first movement; null where the method has no launch. */
+  readonly rollOutS: number | null;
   readonly from60To130MphS: number | null;
   /** Speed against distance of the most likely pass; null where the method has none. */
   readonly motion: { readonly distanceM: readonly number[]; readonly speedMps: readonly number[] } | null;

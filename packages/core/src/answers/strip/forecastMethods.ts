@@ -38,6 +38,7 @@ export function simulatedForecast(
     trapMps: forecast.trapMps,
     splits: forecast.splits.map(({ mark, timeS, trapMps }) => ({ mark, timeS, speedMps: mark === '60ft' ? null : trapMps })),
     source,
+    rollOutS: forecast.central.clockStartS,
     from60To130MphS: speedSpanS(forecast.central, 60 * 0.44704, 130 * 0.44704),
     motion: { distanceM: thin(trace.distanceM), speedMps: thin(trace.speedMps) },
     shares: forecast.shares.map(({ input, elapsedTime, trap }) => ({ input, et: elapsedTime, trap })),
@@ -51,7 +52,7 @@ export function ruleForecasts(setup: SetupResult, inputs: RunInputs): SetupForec
   if (powers.length === 0) return [];
   const wheelW = Math.max(...powers);
   const massKg = inputs.massKg.value;
-  const none = { splits: [], from60To130MphS: null, motion: null, shares: [], draws: null } as const;
+  const none = { splits: [], rollOutS: null, from60To130MphS: null, motion: null, shares: [], draws: null } as const;
   const around = (value: number, share: number): BandedNumber => ({
     value,
     low: value * (1 - 1.96 * share),

@@ -1,6 +1,7 @@
 import { channelsOf, findChannel, freshSamples, type Log } from '../../log/index.js';
 import { type AlignedSlip, alignSlip, findPass, type SpeedLog, stripMarks } from '../../strip/index.js';
 import { STANDARD_GRAVITY } from '../../vehicle/index.js';
+import { launchInLog } from './launchInLog.js';
 import type { SeenPass } from './slipReasons.js';
 import type { TrialSlip } from './trialSlips.js';
 
@@ -45,6 +46,7 @@ export function passInLog(log: Log, slip: TrialSlip): SeenPass | null {
     aligned,
     pass,
     source: chosen.name,
+    launch: launchInLog(log, pass.restS, slip.inputs.transmission),
     launchSpin:
       excess(0.3, 3) ?? (chosen === wheels && aligned.slipPerWeight.low > 0 ? aligned.slipPerWeight.value * launchForce(aligned) : null),
     topGrowth: excess(stripeS - 2, stripeS),
