@@ -10,6 +10,8 @@ interface Props {
   readonly path: FieldPath;
   readonly node: SchemaNode;
   readonly label: string;
+  /** Of the field's id, where the same field stands twice in the page. */
+  readonly place?: string;
 }
 
 /** One field of the trial, or a group or list of them, made from the trial file's own schema. */
@@ -52,12 +54,13 @@ export function Fields({
 }
 
 /** One line to type or a word to choose; what is wrong with it stands below it. */
-export function Line({ store, path, node, label }: Props): JSX.Element {
+export function Line({ store, path, node, label, place = '' }: Props): JSX.Element {
   const entry = entryOf(node);
-  const name = fieldName(path);
+  const field = fieldName(path);
+  const name = `${place}${field}`;
   const value = valueAt(store.draft.value, path);
   const text = Array.isArray(value) ? value.join(', ') : value === undefined ? '' : String(value);
-  const problem = problemAt(store, name);
+  const problem = problemAt(store, field);
   const help = `${name}-help`;
   const shared = { id: name, 'aria-invalid': problem !== null, 'aria-describedby': help };
   return (
