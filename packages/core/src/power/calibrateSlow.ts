@@ -1,7 +1,7 @@
 import { cubicThrough, lowerBound } from '../maths/index.js';
 import type { MotionSignals } from '../stretches/index.js';
-import type { SpeedCalibration } from './calibrateSpeed.js';
 import { cutOffShare } from './cutOffSpeed.js';
+import type { SpeedCalibration } from './speedCalibration.js';
 
 interface Span {
   readonly fromS: number;

@@ -1,4 +1,4 @@
-export { calibrateSpeed, type SpeedCalibration } from './calibrateSpeed.js';
+export { calibrateSpeed } from './calibrateSpeed.js';
 export {
   dragKgPerM,
   gradeChangeN,
@@ -15,4 +15,5 @@ export { type LocalTorque, localTorque, torqueGuess } from './localTorque.js';
 export type { EngineCoupling, MotionPull, SpeedReadings } from './motion.js';
 export { assumedRepeatability, type Contrast, contrastOf, type PullLevel, type Repeatability, repeatability } from './repeatability.js';
 export { inputErrors, type PreparedPull, type SetupCurve, setupCurve } from './setupCurve.js';
+export type { SpeedCalibration } from './speedCalibration.js';
 export { fitTorque, meanNoise, type TorqueFit, type TorqueFitOptions } from './torqueFit.js';

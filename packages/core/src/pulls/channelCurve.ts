@@ -7,7 +7,7 @@ import { type LocatedPull, pullReadings, type QuantityCurve, quantityCurve } fro
 import { halfAtPoint } from '../uncertainty/index.js';
 import type { LoadedRun } from './loadedRun.js';
 import type { FoundCeiling } from './logCeilings.js';
-import type { TrialPull } from './preparePulls.js';
+import type { TrialPull } from './trialPull.js';
 import { absoluteValues } from './truePressure.js';
 
 /** What is drawn against engine speed, as a channel of a run's log; null where the log has none. */

@@ -3,7 +3,7 @@ import { readingsBetween } from '../stretches/index.js';
 import type { MeasurableNumber, RunInputs } from '../trial/index.js';
 import { defaults } from '../trial/index.js';
 import { type CoastDownFit, type CoastRun, type Estimate, fitCoastDown } from '../vehicle/index.js';
-import type { LoadedRun } from './preparePulls.js';
+import type { LoadedRun } from './loadedRun.js';
 
 /** What a trial leaves to the coast-downs in its logs. */
 export type CoastDownAsked = 'drag-area' | 'rolling-coefficient';

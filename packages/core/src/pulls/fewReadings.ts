@@ -1,6 +1,6 @@
 import type { Finding } from '../findings/index.js';
 import type { LoadedRun } from './loadedRun.js';
-import type { TrialPull } from './preparePulls.js';
+import type { TrialPull } from './trialPull.js';
 
 /** Readings of engine speed that a setup's pulls need together: fewer determine no curve. */
 const leastTogether = 8;

@@ -1,7 +1,8 @@
 import { fitTorque, localCurve, localTorque, meanNoise, type SetupCurve, setupCurve, type TorqueFit, torqueGuess } from '../power/index.js';
 import type { EstimatorResult } from '../result/index.js';
 import type { FittedSetup } from './fittedSetup.js';
-import type { LoadedRun, TrialPull } from './preparePulls.js';
+import type { LoadedRun } from './loadedRun.js';
+import type { TrialPull } from './trialPull.js';
 
 /** Change of log torque in the last round above which the fit has not settled: a part in a thousand. */
 const unsettled = 1e-3;

@@ -1,6 +1,7 @@
 import type { SetupCurve, TorqueFit } from '../power/index.js';
 import type { EstimatorResult } from '../result/index.js';
-import type { LoadedRun, TrialPull } from './preparePulls.js';
+import type { LoadedRun } from './loadedRun.js';
+import type { TrialPull } from './trialPull.js';
 
 /** A setup with its pulls, those used, fit and curve; `curve` is null where it has no usable pull, `fit` too where the curve comes from another estimator. */
 export interface FittedSetup {

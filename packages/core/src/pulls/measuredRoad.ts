@@ -1,7 +1,7 @@
 import type { Finding } from '../findings/index.js';
 import type { TrialInputs } from '../trial/index.js';
 import { stillAssumed, stillTold, withCoastDowns } from './coastDowns.js';
-import type { LoadedRun } from './preparePulls.js';
+import type { LoadedRun } from './loadedRun.js';
 import { type GradedRuns, gradeStillAssumed, gradeStillTold, withRoadGrades } from './roadGrades.js';
 
 /** Runs with what their logs say of road load and road, and what is still assumed beside it. */

@@ -10,7 +10,7 @@ import {
   type SpeedReadings,
   steadyForceN,
 } from '../power/index.js';
-import { type LocatedPull, type Pull, quantileOf, type Readings } from '../stretches/index.js';
+import { type Pull, quantileOf, type Readings } from '../stretches/index.js';
 import type { RunInputs } from '../trial/index.js';
 import { rotatingFactor, rpmPerMps, usualInertias } from '../vehicle/index.js';
 import { type ChosenSpeed, speedOf } from './chosenSpeed.js';
@@ -21,17 +21,7 @@ import type { LoadedRun } from './loadedRun.js';
 import { gearRatiosMeasured, type RoadMending } from './measuredRatio.js';
 import type { MeasuredGrade } from './roadGrades.js';
 import { driveSlips, engineCoupling } from './slippingDrive.js';
-
-export type { LoadedRun } from './loadedRun.js';
-
-/** A pull of the trial: where it was found, what is known of it, and how it enters the fit; `prepared` is null where it cannot be used. */
-export interface TrialPull extends LocatedPull {
-  readonly run: LoadedRun;
-  readonly prepared: PreparedPull | null;
-  readonly gear: number | null;
-  readonly speedSource: string;
-  readonly cutReason: string | null;
-}
+import type { TrialPull } from './trialPull.js';
 
 /** No car takes longer through one gear at full load, s. Common practice, no source. */
 const longestPullS = 300;

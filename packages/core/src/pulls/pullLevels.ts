@@ -1,6 +1,6 @@
 import type { PullLevel } from '../power/index.js';
 import type { FittedSetup } from './fittedSetup.js';
-import type { TrialPull } from './preparePulls.js';
+import type { TrialPull } from './trialPull.js';
 
 function headingOf({ run, prepared }: TrialPull): 1 | -1 | 0 {
   return run.inputs.direction === null ? 0 : (prepared!.conditions.heading ?? 1);

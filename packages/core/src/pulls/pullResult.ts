@@ -3,7 +3,7 @@ import { lowerBound } from '../maths/index.js';
 import type { PullResult } from '../result/index.js';
 import { nullable } from '../result/index.js';
 import { type LocatedPull, pullReadings, quantileOf, readingsBetween, valueAt } from '../stretches/index.js';
-import type { TrialPull } from './preparePulls.js';
+import type { TrialPull } from './trialPull.js';
 
 /** Most points of a pull's picture. */
 const tracePoints = 120;

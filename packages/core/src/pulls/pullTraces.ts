@@ -2,7 +2,7 @@ import { type Channel, channelsOf, type Quantity, quantityUnits } from '../log/i
 import type { PullTrace, TraceChannel } from '../result/index.js';
 import { readingsBetween } from '../stretches/index.js';
 import type { FittedSetup } from './fittedSetup.js';
-import type { TrialPull } from './preparePulls.js';
+import type { TrialPull } from './trialPull.js';
 import { absoluteValues } from './truePressure.js';
 
 /** How much of the recording before and after a pull is kept, s. */

@@ -1,7 +1,7 @@
 import type { Finding } from '../findings/index.js';
 import { quantileOf, type Readings, readingsBetween } from '../stretches/index.js';
 import type { RunInputs } from '../trial/index.js';
-import type { TrialPull } from './preparePulls.js';
+import type { TrialPull } from './trialPull.js';
 
 /** Two drives do not repeat so many readings of engine speed in a row; fewer show nothing. */
 const leastReadings = 15;

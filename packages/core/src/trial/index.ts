@@ -1,3 +1,4 @@
+export type { DraftGroup, DraftValue, TrialDraft } from './file/draft.js';
 export { parseTrial } from './file/parseTrial.js';
 export { decimalFromText, delimiterFromText } from './file/readingWords.js';
 export { slipsFromCsv } from './file/slipsCsv.js';
@@ -21,6 +22,6 @@ export { resolveAir } from './inputs/resolveAir.js';
 export { resolveRun, resolveTrial } from './inputs/resolveTrial.js';
 export { fileStem, groupLogs, type LogGroup, type NamedLog, setupName } from './new/groupLogs.js';
 export { type NewTrialOptions, newTrial } from './new/newTrial.js';
-export { type DraftGroup, type DraftValue, draftFromLogs, type StatedInputs, type TrialDraft, withField } from './new/trialDraft.js';
+export { draftFromLogs, type StatedInputs, withField } from './new/trialDraft.js';
 export { type TrialTextOptions, trialText } from './new/trialText.js';
 export { type MergedTrials, mergeTrials } from './season/mergeTrials.js';

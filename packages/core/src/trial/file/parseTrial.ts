@@ -1,7 +1,7 @@
 import type { z } from 'zod';
 import { PullproofError } from '../../findings/index.js';
-import type { TrialDraft } from '../new/trialDraft.js';
 import { checkTrial } from './checkTrial.js';
+import type { TrialDraft } from './draft.js';
 import { FieldProblem, type PlacedProblem } from './fieldProblem.js';
 import { shown } from './fields.js';
 import { fillInMark } from './fillInMark.js';

@@ -1,5 +1,5 @@
+import type { DraftGroup, DraftValue } from '../file/draft.js';
 import { fillInMark } from '../file/fillInMark.js';
-import type { DraftGroup, DraftValue } from './trialDraft.js';
 
 /** One field of a template: its key, what an owner would write, and a word about it. */
 export interface TemplateField {

@@ -1,8 +1,8 @@
 import type { CheckedLog } from '../../result/index.js';
+import type { DraftGroup, DraftValue, TrialDraft } from '../file/draft.js';
 import { fillInMark } from '../file/fillInMark.js';
 import { columnLines, seenInLog, unknownColumns } from './columnLines.js';
 import { fieldLine, flow, groupLines, type TemplateField } from './draftLines.js';
-import type { DraftGroup, DraftValue, TrialDraft } from './trialDraft.js';
 
 /** How a trial is written. */
 export interface TrialTextOptions {
