@@ -11,6 +11,7 @@ const coreTiers = [
   ['result'],
   ['trial'],
   ['pulls'],
+  ['knownTwice'],
   ['answers'],
   ['jobs'],
 ];
@@ -20,7 +21,7 @@ const roomTiers = {
   log: [['text'], ['words'], ['table'], ['time'], ['channel']],
   trial: [['file'], ['inputs'], ['new', 'season']],
   answers: [
-    ['knownTwice', 'power', 'pressure', 'mixture', 'changeSheet', 'calculated'],
+    ['power', 'pressure', 'mixture', 'changeSheet', 'calculated'],
     ['compare', 'warning'],
     ['fuel', 'topEnd'],
     ['strip', 'plan', 'check'],

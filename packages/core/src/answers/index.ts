@@ -5,7 +5,6 @@ export { type LogShare, logsTogether, shareOf } from './check/logsTogether.js';
 export { comparisons } from './compare/compareTrial.js';
 export { regionNote } from './compare/regionNote.js';
 export { supplyParts } from './fuel/supplyParts.js';
-export { contradictions } from './knownTwice/knownTwice.js';
 export { idles } from './mixture/idleBeside.js';
 export { mixtureMoves, mixtures } from './mixture/mixtureParts.js';
 export { steadyOf } from './mixture/steadyOf.js';

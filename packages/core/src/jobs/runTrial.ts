@@ -2,7 +2,6 @@ import type { CorrectionStandard } from '../air/index.js';
 import {
   calculatedParts,
   comparisons,
-  contradictions,
   idles,
   mixtureMoves,
   mixtures,
@@ -18,6 +17,7 @@ import {
 } from '../answers/index.js';
 import type { Finding } from '../findings/index.js';
 import type { FormulaParser } from '../formulas/index.js';
+import { contradictions } from '../knownTwice/index.js';
 import { type Evidence, evidenceFindings, gatherEvidence, type OpenedLog, pullTraces, type ReadLogs, twoWayWinds } from '../pulls/index.js';
 import type { FuelAxis, TrialResult } from '../result/index.js';
 import { parseTrial, type TrialFile } from '../trial/index.js';
@@ -40,17 +40,7 @@ export interface TrialOptions {
 }
 
 /** Questions whose findings and assumptions the result lists, in this order. */
-const questions = [
-  contradictions,
-  idles,
-  comparisons,
-  trialWarnings,
-  pressureParts,
-  calculatedParts,
-  mixtures,
-  supplyParts,
-  topEnd,
-] as const;
+const questions = [idles, comparisons, trialWarnings, pressureParts, calculatedParts, mixtures, supplyParts, topEnd] as const;
 
 /**
  * The whole job: a trial file and its logs in, the answer out.

@@ -1,5 +1,5 @@
+import { contradictions } from '../../knownTwice/index.js';
 import { oneSetup, type Question, question } from '../../pulls/index.js';
-import { contradictions } from '../knownTwice/knownTwice.js';
 import { type ComparedPair, compareSetups } from './compareSetups.js';
 
 /** Every pair of setups compared. */

@@ -1,7 +1,7 @@
-import type { Evidence, LoadedRun } from '../../pulls/index.js';
-import type { Contradiction } from '../../result/index.js';
-import { quantileOf } from '../../stretches/index.js';
-import { numberText } from '../../units/index.js';
+import type { Evidence, LoadedRun } from '../pulls/index.js';
+import type { Contradiction } from '../result/index.js';
+import { quantileOf } from '../stretches/index.js';
+import { numberText } from '../units/index.js';
 import { type Coast, coastsOf, toldSlowing } from './coasts.js';
 
 /** Road load by published values is not further off than this, whatever the tires and the road; common practice, no source. */

@@ -1,6 +1,6 @@
-import { channelOf, type Evidence, type FittedSetup, pullsCurve } from '../../pulls/index.js';
-import type { Contradiction } from '../../result/index.js';
-import { quantileOf } from '../../stretches/index.js';
+import { channelOf, type Evidence, type FittedSetup, pullsCurve } from '../pulls/index.js';
+import type { Contradiction } from '../result/index.js';
+import { quantileOf } from '../stretches/index.js';
 import { shown } from './shown.js';
 
 /** Pulleys that differ by less tell nothing, and neither does a smaller change of pressure. Common practice, no source. */

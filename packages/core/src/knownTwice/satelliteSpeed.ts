@@ -1,8 +1,8 @@
-import { findChannel, freshSamples } from '../../log/index.js';
-import type { Evidence, LoadedRun } from '../../pulls/index.js';
-import type { Contradiction } from '../../result/index.js';
-import { joinableGapS, quantileOf, valueAt } from '../../stretches/index.js';
-import { numberText } from '../../units/index.js';
+import { findChannel, freshSamples } from '../log/index.js';
+import type { Evidence, LoadedRun } from '../pulls/index.js';
+import type { Contradiction } from '../result/index.js';
+import { joinableGapS, quantileOf, valueAt } from '../stretches/index.js';
+import { numberText } from '../units/index.js';
 import { shown } from './shown.js';
 
 /** A road speed that is off by more than tires and a speedometer are. Common practice, no source. */

@@ -1,5 +1,5 @@
-import type { Finding } from '../../findings/index.js';
-import type { Contradiction } from '../../result/index.js';
+import type { Finding } from '../findings/index.js';
+import type { Contradiction } from '../result/index.js';
 
 /** A contradiction as a finding: both sources, how far apart, what likely happened, what it does to power. */
 export function contradictionFinding({ name, setups, sources, difference, effects, mistakes, fix }: Contradiction): Finding {

@@ -1,5 +1,5 @@
-import type { Evidence, LoadedRun } from '../../pulls/index.js';
-import type { Contradiction } from '../../result/index.js';
+import type { Evidence, LoadedRun } from '../pulls/index.js';
+import type { Contradiction } from '../result/index.js';
 import { shown } from './shown.js';
 
 /** Full load all the time burns no more than this, and a gauge is read no worse. Common practice, no source. */

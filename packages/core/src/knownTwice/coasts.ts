@@ -1,6 +1,6 @@
-import type { LoadedRun } from '../../pulls/index.js';
-import { quantileOf, readingsBetween } from '../../stretches/index.js';
-import { STANDARD_GRAVITY } from '../../vehicle/index.js';
+import type { LoadedRun } from '../pulls/index.js';
+import { quantileOf, readingsBetween } from '../stretches/index.js';
+import { STANDARD_GRAVITY } from '../vehicle/index.js';
 
 /** Left off a coast's ends: the clutch still opens, or closes again. */
 const trimmedS = 0.5;

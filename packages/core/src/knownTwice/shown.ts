@@ -1,4 +1,4 @@
-import { numberText } from '../../units/index.js';
+import { numberText } from '../units/index.js';
 
 type Units = 'metric' | 'imperial';
 

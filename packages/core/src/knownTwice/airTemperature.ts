@@ -1,7 +1,7 @@
-import { findChannel } from '../../log/index.js';
-import type { Evidence, LoadedRun } from '../../pulls/index.js';
-import type { Contradiction } from '../../result/index.js';
-import { quantileOf, readingsBetween } from '../../stretches/index.js';
+import { findChannel } from '../log/index.js';
+import type { Evidence, LoadedRun } from '../pulls/index.js';
+import type { Contradiction } from '../result/index.js';
+import { quantileOf, readingsBetween } from '../stretches/index.js';
 import { shown } from './shown.js';
 
 /** Air on its way in is no colder than outside, K (sensors and thermometers err), and at speed no hotter than this. Common practice, no source. */

@@ -1,6 +1,6 @@
-import type { Evidence } from '../../pulls/index.js';
-import type { Contradiction } from '../../result/index.js';
-import { rpmText } from '../../units/index.js';
+import type { Evidence } from '../pulls/index.js';
+import type { Contradiction } from '../result/index.js';
+import { rpmText } from '../units/index.js';
 
 /** A limiter lets an engine pass the redline by no more than this. Common practice, no source. */
 const over = 1.08;

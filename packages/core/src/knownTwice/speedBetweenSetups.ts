@@ -1,6 +1,6 @@
-import type { Evidence, LoadedRun } from '../../pulls/index.js';
-import type { Contradiction } from '../../result/index.js';
-import { numberText } from '../../units/index.js';
+import type { Evidence, LoadedRun } from '../pulls/index.js';
+import type { Contradiction } from '../result/index.js';
+import { numberText } from '../units/index.js';
 import { seenRatios, standingRpm } from './seenRatios.js';
 import { shown } from './shown.js';
 

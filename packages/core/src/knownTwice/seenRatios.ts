@@ -1,6 +1,6 @@
-import { findChannel, freshSamples } from '../../log/index.js';
-import type { LoadedRun } from '../../pulls/index.js';
-import { joinableGapS, type MotionSignals, type Pull, quantileOf, valueAt } from '../../stretches/index.js';
+import { findChannel, freshSamples } from '../log/index.js';
+import type { LoadedRun } from '../pulls/index.js';
+import { joinableGapS, type MotionSignals, type Pull, quantileOf, valueAt } from '../stretches/index.js';
 
 /** Engine speed over road speed as a log shows it, rpm per m/s: one number for each gear that was pulled or cruised in. */
 export function seenRatios({ found, inputs }: LoadedRun): { readonly pulls: readonly number[]; readonly all: readonly number[] } {

@@ -1,8 +1,8 @@
-import { type Channel, channelsOf, findChannel, freshSamples } from '../../log/index.js';
-import { type Evidence, type LoadedRun, type Question, question } from '../../pulls/index.js';
-import type { Contradiction } from '../../result/index.js';
-import { quantileOf, readingsBetween, valueAt } from '../../stretches/index.js';
-import { numberText } from '../../units/index.js';
+import { type Channel, channelsOf, findChannel, freshSamples } from '../log/index.js';
+import { type Evidence, type LoadedRun, type Question, question } from '../pulls/index.js';
+import type { Contradiction } from '../result/index.js';
+import { quantileOf, readingsBetween, valueAt } from '../stretches/index.js';
+import { numberText } from '../units/index.js';
 
 /** Closed loop holds lambda this near to what is wanted; with nothing wanted in the log, to 1 less well. Common practice, no source. */
 const agrees = { wanted: 0.04, one: 0.06 };

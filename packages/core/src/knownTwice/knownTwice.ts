@@ -1,6 +1,6 @@
-import type { Question } from '../../pulls/index.js';
-import { type Evidence, question } from '../../pulls/index.js';
-import type { Contradiction } from '../../result/index.js';
+import type { Question } from '../pulls/index.js';
+import { type Evidence, question } from '../pulls/index.js';
+import type { Contradiction } from '../result/index.js';
 import { airTemperature } from './airTemperature.js';
 import { coastingForce } from './coastingForce.js';
 import { contradictionFinding } from './contradictionFinding.js';

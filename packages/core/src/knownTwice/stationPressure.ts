@@ -1,7 +1,7 @@
-import { findChannel, freshSamples } from '../../log/index.js';
-import { type Evidence, type LoadedRun, runBarometer } from '../../pulls/index.js';
-import type { Contradiction } from '../../result/index.js';
-import { quantileOf } from '../../stretches/index.js';
+import { findChannel, freshSamples } from '../log/index.js';
+import { type Evidence, type LoadedRun, runBarometer } from '../pulls/index.js';
+import type { Contradiction } from '../result/index.js';
+import { quantileOf } from '../stretches/index.js';
 import { shown } from './shown.js';
 
 /** A barometer and a weather report agree within this, Pa; a manifold sensor does so less well. Common practice, no source. */

@@ -1,0 +1,1 @@
+export { contradictions } from './knownTwice.js';
