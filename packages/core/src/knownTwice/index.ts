@@ -1,1 +1,2 @@
 export { contradictions } from './knownTwice.js';
+export { type LambdaDoubt, lambdaDoubts } from './lambdaScale.js';

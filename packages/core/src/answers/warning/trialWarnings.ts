@@ -1,9 +1,9 @@
 import { injectorDutyOf, pullWarnings, readingsAt, type WatchedPull } from '../../fuel/index.js';
+import { type LambdaDoubt, lambdaDoubts } from '../../knownTwice/index.js';
 import { type Channel, channelsOf, findChannel, freshSamples, type Log, type Quantity } from '../../log/index.js';
 import { fuelRailOfRuns, type Question, question, type TrialPull } from '../../pulls/index.js';
 import type { WarningLine } from '../../result/index.js';
 import { joinableGapS, rowsOf, valueAt } from '../../stretches/index.js';
-import { type LambdaDoubt, lambdaDoubts } from '../knownTwice/lambdaScale.js';
 
 /** Holds every pull, used or not, against the car's limits. */
 export const trialWarnings: Question<WarningLine> = question((evidence) => {
