@@ -8,6 +8,7 @@ import {
   type Node,
   type Pair,
   parseDocument,
+  type Scalar,
   visit,
   type YAMLMap,
 } from 'yaml';
@@ -63,8 +64,7 @@ export function trialDocument(text: string, path: string): TrialDocument {
     );
   }
   refuseKeys(document, lines, path);
-  refuseEscapes(document, lines, path);
-  keepNames(document);
+  keepNames(document, lines, path);
   return {
     path,
     value: plainValue(document, path),
@@ -132,27 +132,23 @@ const backslashFix =
   "In double quotes a backslash changes the character after it. Write the path in single quotes, 'C:\\logs\\a.csv', or with slashes: C:/logs/a.csv.";
 
 /** A path in double quotes whose backslashes were taken for the beginning of a tab or a line end. */
-function refuseEscapes(document: Document.Parsed, lines: LineCounter, path: string): void {
-  visit(document, {
-    Pair(_, { key, value }) {
-      const word = isScalar(key) ? String(key.value) : '';
-      if (!isScalar(value) || value.type !== 'QUOTE_DOUBLE' || (word !== 'log' && word !== 'slips')) return;
-      if (typeof value.value !== 'string' || !/\p{Cc}/u.test(value.value)) return;
-      throw new PullproofError(
-        'E_TRIAL_SYNTAX',
-        `This path holds a character that no file name has: ${shown(value.value)}.`,
-        { path, line: lines.linePos(value.range?.[0] ?? 0).line },
-        backslashFix,
-      );
-    },
-  });
+function refuseEscapes(word: string, value: Scalar, lines: LineCounter, path: string): void {
+  if (value.type !== 'QUOTE_DOUBLE' || (word !== 'log' && word !== 'slips')) return;
+  if (typeof value.value !== 'string' || !/\p{Cc}/u.test(value.value)) return;
+  throw new PullproofError(
+    'E_TRIAL_SYNTAX',
+    `This path holds a character that no file name has: ${shown(value.value)}.`,
+    { path, line: lines.linePos(value.range?.[0] ?? 0).line },
+    backslashFix,
+  );
 }
 
-function keepNames(document: Document.Parsed): void {
+function keepNames(document: Document.Parsed, lines: LineCounter, path: string): void {
   visit(document, {
     Pair(_, pair) {
       const key = isScalar(pair.key) ? String(pair.key.value) : '';
       const { value } = pair;
+      if (isScalar(value)) refuseEscapes(key, value, lines, path);
       if (nameKeys.has(key) && isScalar(value) && typeof value.value !== 'string' && value.value !== null) value.value = value.source;
     },
   });
