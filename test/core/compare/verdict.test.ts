@@ -33,7 +33,14 @@ function difference(gainW: (rpm: number) => number, halfW: number): PowerDiffere
 
 const sameAir = (d: PowerDifference) => airShare(d.beforeW, 1, 0, densityExponents('none'));
 const airAlone = (share: AirShare): Explanation[] => [{ name: 'air', standing: 'entered', sentence: '', settle: '', ...share }];
-const known = { weatherUnknown: false, missingPulls: false, repeatabilityKnown: true, outingAssumed: false, speedInDoubt: false };
+const known = {
+  weatherUnknown: false,
+  missingPulls: false,
+  repeatabilityKnown: true,
+  outingAssumed: false,
+  speedInDoubt: false,
+  contradicted: false,
+};
 
 describe('regions', () => {
   it('name a gain from where to where it is at least half of itself, and how far it fades', () => {

@@ -94,11 +94,18 @@ function restOf(readings: Readings, quiet: readonly { readonly fromS: number; re
   return Math.min(low, usual);
 }
 
+/** Absolute manifold pressure that full load exceeds on any road: the air at 3,000 m is 70 kPa, less the intake's loss. */
+const leastPressureAtFullPa = 62_000;
+
 /** Manifold pressure as a stand-in: full where it is near the highest that the engine holds while gaining speed. */
 function pressureDemand(signals: MotionSignals): Demand | null {
   for (const readings of widestFirst(signals.log, 'manifold-pressure')) {
     const full = quantileOf(readings.values, 0.98);
     const rest = quantileOf(readings.values, 0.05);
+    if (readings.channel.reference !== 'gauge' && full < leastPressureAtFullPa) {
+      const evidence = `manifold pressure (${readings.channel.name}) never goes beyond ${(full / 1000).toFixed(0)} kPa: no full load`;
+      return { readings, rest, full, threshold: Number.POSITIVE_INFINITY, evidence };
+    }
     if (!(full - rest > 30_000)) continue;
     return {
       readings,

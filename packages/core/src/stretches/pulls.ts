@@ -1,4 +1,5 @@
 import { localPolynomial, lowerBound } from '../maths/index.js';
+import { alikePulls } from './alikePulls.js';
 import type { Demand } from './demand.js';
 import { median3, ratioSeries } from './ratioSeries.js';
 import { joinableGapS, type MotionSignals, quantileOf, type Readings } from './signals.js';
@@ -36,7 +37,7 @@ export function findPulls(signals: MotionSignals, demand: Demand | null): FoundP
       demand === null ? risingSpans(engine, fromS, toS).map((span) => ({ ...span, sure: span })) : fullLoadSpans(demand, fromS, toS);
     for (const span of loaded) pulls.push(...pullsWithin(signals, span, demand, sparse));
   }
-  return { pulls, sparse };
+  return { pulls: demand === null ? alikePulls(pulls) : pulls, sparse };
 }
 
 /** Pulls, and what would be one if the log held enough readings of engine speed. */

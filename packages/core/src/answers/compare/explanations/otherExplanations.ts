@@ -3,6 +3,7 @@ import type { FittedSetup } from '../../../pulls/index.js';
 import { enteredMass } from './enteredMass.js';
 import { enteredRoad } from './enteredRoad.js';
 import { estimatorsApart } from './estimatorsApart.js';
+import { gearAndStart } from './gearAndStart.js';
 import { heat } from './heat.js';
 import { opening } from './opening.js';
 import { size } from './size.js';
@@ -28,6 +29,7 @@ export function otherExplanations(
     ...unenteredRoad(before, after, difference),
     ...enteredMass(before, after, difference, options),
     ...estimatorsApart(before, after, difference),
+    ...gearAndStart(before, after, difference),
     ...slip(before, after, difference),
     ...speedScale(before, after, difference),
     ...opening(before, after, difference),
