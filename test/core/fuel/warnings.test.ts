@@ -210,3 +210,12 @@ describe('fuel pressure by what the rail does', () => {
     expect(pullWarnings([one], { ...limits, fuelRail: 'referenced' }).level).toBe('stop');
   });
 });
+
+// Common practice, no source: half a degree is the step of many knock controls, and less is not worth a word up front.
+test.each([
+  [0.5, true],
+  [0.4, false],
+])('a knock retard of %f° is said in the first sentence: %s', (degrees, said) => {
+  const result = pullWarnings([pull({ knockRetardDeg: timeS.map(() => degrees) })], limits);
+  expect(result.sentence.includes('Knock control pulled')).toBe(said);
+});

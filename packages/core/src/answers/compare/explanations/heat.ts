@@ -4,7 +4,7 @@ import { numberText } from '../../../units/index.js';
 import { meanOfPulls, rangeOf } from './pullMeans.js';
 
 /** Air that differs less changes no timing, K. */
-const leastK = 2;
+const leastK = 3;
 /** Power that a kelvin of hotter air may cost a boosted engine beside its density: charge heat, and timing taken away. Common practice, no source. */
 const sharePerK = 0.006;
 
