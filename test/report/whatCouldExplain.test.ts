@@ -13,5 +13,13 @@ it('what changed where power did not says so, and what is judged in one place na
     .replace(/<[^>]*>/g, ' ')
     .replace(/\s+/g, ' ');
   expect(words).toContain('power did not change there');
-  expect(words).toMatch(/partly −\d+\.?\d* kW From 5,[56]\d0 to 6,550 rpm: /);
+  // Where a loss is judged moves with the verdict: its engine speeds are those of the result.
+  const judged = result.comparisons
+    .flatMap(({ changedBesides }) => changedBesides)
+    .filter(({ couldExplain, couldExplainW }) => couldExplain === 'partly' && (couldExplainW ?? 0) < 0);
+  expect(judged.length).toBeGreaterThan(0);
+  for (const { spanRpm } of judged) {
+    const [from, to] = spanRpm!.map((rpm) => rpm.toLocaleString('en-US'));
+    expect(words).toMatch(new RegExp(`partly −\\d+\\.?\\d* kW From ${from} to ${to} rpm: `));
+  }
 });
