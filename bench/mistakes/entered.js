@@ -15,7 +15,7 @@ const setAir = (key, value) => (run) => {
 
 /** `says`: what names it rightly, any of: name of a mistake in a contradiction, code of a finding, reason of a verdict. `knowable: false`: no log can show it. `harmless`: moves both setups alike and the difference hardly. */
 export const entered = [
-  { name: 'final drive with two digits swapped', change: car((c) => (c['final-drive'] = 3.54)), says: ['final-drive'], limit: 'small' },
+  { name: 'final drive with two digits swapped', change: car((c) => (c['final-drive'] = 3.54)), says: [], harmless: true },
   { name: 'final drive of another axle', change: car((c) => (c['final-drive'] = 4.35)), says: ['final-drive'] },
   { name: 'tire radius one digit wrong', change: car((c) => (c['tyre-radius'] = '0.338 m')), says: ['tyre-radius'] },
   { name: 'tire diameter as radius', change: car((c) => (c['tyre-radius'] = '0.616 m')), says: ['tyre-radius', 'implausible-value'] },
@@ -23,7 +23,7 @@ export const entered = [
   {
     name: 'gear ratios begin with second',
     change: car((c) => (c['gear-ratios'] = c['gear-ratios'].slice(1))),
-    says: ['gear-ratios'],
+    says: [],
     harmless: true,
   },
   { name: 'pounds typed as kilograms on the scale', change: car((c) => (c.weighed.mass = '3234 kg')), says: ['mass'] },
@@ -46,7 +46,7 @@ export const entered = [
   {
     name: 'fuel level of one setup off by 20 L',
     change: after((run) => (run['fuel-in-tank'] = `${number(run['fuel-in-tank']) - 20} L`)),
-    says: ['fuel'],
+    says: ['fuel', 'OTHER_CHANGE_COULD_EXPLAIN'],
   },
   {
     name: 'fuel in gallons with the number of liters',
@@ -199,14 +199,13 @@ export const entered = [
   {
     name: 'crank pulley in the wrong place',
     change: car((c) => (c.blower['crank-pulley'] = '79 mm')),
-    says: ['pulley'],
+    says: [],
     harmless: true,
-    knowable: false,
   },
   {
     name: 'everything of the weather left out',
     change: all((run) => delete run.air),
-    says: ['AIR_NOT_ENTERED', 'EXPLANATIONS', 'OTHER_CHANGE_COULD_EXPLAIN'],
+    says: [],
     harmless: true,
   },
 ];

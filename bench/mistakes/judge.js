@@ -23,7 +23,9 @@ export function namesIn(result) {
     ...result.overall.flatMap(({ reasons }) => reasons),
     ...result.findings.map(({ code }) => code),
     ...(result.contradictions ?? []).flatMap(({ name, mistakes }) => [name, ...mistakes.map((mistake) => mistake.name)]),
-    ...result.comparisons.flatMap(({ explanations = [] }) => explanations.filter(({ open = true }) => open).map(({ name }) => name)),
+    ...result.comparisons.flatMap(({ explanations = [] }) =>
+      explanations.filter(({ effect }) => effect !== 'note').map(({ name }) => name),
+    ),
   ];
   return new Set(told);
 }

@@ -2,8 +2,8 @@ import type { Evidence, LoadedRun } from '../pulls/index.js';
 import type { Contradiction } from '../result/index.js';
 import { shown } from './shown.js';
 
-/** Full load all the time burns no more than this, and a gauge is read no worse. Common practice, no source. */
-const mostBurntM3PerS = 1.3e-3 / 60;
+/** Driving hard burns no more than this, and a gauge is read no worse. Common practice, no source. */
+const mostBurntM3PerS = 0.6e-3 / 60;
 const readM3 = 6e-3;
 
 /** Fuel in the tank of the runs of one outing against the time between them: it cannot fall faster than an engine burns it. */
