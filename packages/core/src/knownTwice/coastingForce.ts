@@ -7,8 +7,8 @@ import { type Coast, coastsOf, toldSlowing } from './coasts.js';
 /** Road load by published values is not further off than this, whatever the tires and the road; common practice, no source. */
 const agrees = Math.log(1.45);
 /** And that of one car on one road not further than this, beside what the wind and the grade entered leave open; common practice, no source. */
-const setupsAgree = Math.log(1.15);
-const sureSpreads = 3.5;
+const setupsAgree = Math.log(1.12);
+const sureSpreads = 2.5;
 /** Within this a mistake explains what is seen. Common practice, no source. */
 const explains = 0.17;
 
