@@ -19,6 +19,8 @@ export function overallVerdict(
   explanations: readonly Explanation[],
   facts: {
     readonly missingPulls: boolean;
+    /** Whether the readings of a setup's pulls determine no curve. */
+    readonly undetermined?: boolean;
     readonly repeatabilityKnown: boolean;
     readonly outingAssumed: boolean;
     readonly speedInDoubt: boolean;
@@ -28,7 +30,7 @@ export function overallVerdict(
   },
 ): { readonly verdict: OverallVerdict; readonly reasons: readonly VerdictReasonCode[] } {
   if (facts.missingPulls) return { verdict: 'cannot tell', reasons: ['NO_PULLS'] };
-  if (difference === null) return { verdict: 'cannot tell', reasons: ['NO_OVERLAP'] };
+  if (difference === null) return { verdict: 'cannot tell', reasons: [facts.undetermined === true ? 'CURVE_UNDETERMINED' : 'NO_OVERLAP'] };
   if (difference.identical) return { verdict: 'no clear change', reasons: ['SAME_FILE'] };
   const reasons: VerdictReasonCode[] = [];
   if (facts.outingAssumed) reasons.push('OUTING_ASSUMED');

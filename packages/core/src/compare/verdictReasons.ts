@@ -12,6 +12,7 @@ export interface VerdictReason {
 
 export type VerdictReasonCode =
   | 'NO_PULLS'
+  | 'CURVE_UNDETERMINED'
   | 'NO_OVERLAP'
   | 'SAME_FILE'
   | 'REPEATABILITY_UNKNOWN'
@@ -30,6 +31,12 @@ export const verdictReasons: Readonly<Record<VerdictReasonCode, VerdictReason>> 
     sentence: 'A setup has no usable full-load pull.',
     whyNot: 'a setup has no usable full-load pull',
     remedy: 'Run check on the log: it says what was found and what is missing.',
+    severity: 'warning',
+  },
+  CURVE_UNDETERMINED: {
+    sentence: 'The readings in the pulls of a setup are too few to work out its power.',
+    whyNot: 'the readings in the pulls of a setup are too few to work out its power',
+    remedy: 'Log only engine speed, road speed and pedal, so that each is read more often; make more pulls, in a higher gear.',
     severity: 'warning',
   },
   NO_OVERLAP: {

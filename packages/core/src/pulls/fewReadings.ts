@@ -1,18 +1,20 @@
 import type { Finding } from '../findings/index.js';
+import type { FittedSetup } from './fittedSetup.js';
 import type { LoadedRun } from './loadedRun.js';
 import type { TrialPull } from './trialPull.js';
 
 /** Readings of engine speed that a setup's pulls need together: fewer determine no curve. */
 const leastTogether = 8;
+const together = 'in all pulls of the setup';
 
 /** Pulls with those left out whose setup has too few readings of engine speed in all of them. */
 export function withEnoughReadings(pulls: readonly TrialPull[]): TrialPull[] {
-  const together = new Map<number, number>();
-  for (const pull of pulls) together.set(pull.run.setup, (together.get(pull.run.setup) ?? 0) + readingsOf(pull));
+  const counts = new Map<number, number>();
+  for (const pull of pulls) counts.set(pull.run.setup, (counts.get(pull.run.setup) ?? 0) + readingsOf(pull));
   return pulls.map((pull) => {
-    const all = together.get(pull.run.setup)!;
+    const all = counts.get(pull.run.setup)!;
     if (pull.prepared === null || all >= leastTogether) return pull;
-    const cutReason = `${counted(readingsOf(pull))} in this pull and ${all} in all pulls of the setup; ${leastTogether} are needed: log fewer channels, or make longer or more pulls`;
+    const cutReason = `${counted(readingsOf(pull))} in this pull and ${all} ${together}; ${leastTogether} are needed: log fewer channels, or make longer or more pulls`;
     return { ...pull, prepared: null, cutReason };
   });
 }
@@ -23,6 +25,16 @@ function readingsOf({ prepared }: TrialPull): number {
 
 function counted(readings: number): string {
   return `${readings} engine-speed ${readings === 1 ? 'reading' : 'readings'}`;
+}
+
+/** Full throttle of a setup that was logged with too few readings of engine speed; null where that is not what its pulls lack. */
+export function tooFewReadings({ runs, pulls }: Pick<FittedSetup, 'runs' | 'pulls'>): { readonly words: string } | null {
+  const sparse = runs.flatMap(({ found }) => found.sparse);
+  const refused = pulls.find(({ cutReason }) => cutReason?.includes(together) === true);
+  if (sparse.length === 0) return refused === undefined ? null : { words: refused.cutReason!.replace(/:.*/, '') };
+  const most = Math.max(...sparse.map(({ readings }) => readings));
+  const which = sparse.length === 1 ? 'a full-throttle stretch has' : `${sparse.length} full-throttle stretches have at most`;
+  return { words: `${which} ${counted(most)}, and ${sparse[0]!.needed} are needed` };
 }
 
 /** What a person should know of full load that a slow logger shows too few readings of. */

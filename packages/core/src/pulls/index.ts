@@ -1,7 +1,7 @@
 export { type Answered, type AnswerStatus, oneSetup, type Question, question } from './answer.js';
 export { boostChannel, type ChannelOfRun, channelCurve, channelOf, type PullsCurve, pullsCurve, ratioChannel } from './channelCurve.js';
 export { type Evidence, type EvidenceOptions, evidenceFindings, evidenceOf, gatherEvidence } from './evidence.js';
-export { sparseFinding } from './fewReadings.js';
+export { sparseFinding, tooFewReadings } from './fewReadings.js';
 export type { FittedSetup } from './fittedSetup.js';
 export { type FuelRail, fuelRailOf, fuelRailOfRuns } from './fuelRail.js';
 export { headingsOf } from './headings.js';

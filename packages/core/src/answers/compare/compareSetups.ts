@@ -18,7 +18,7 @@ import type { Finding } from '../../findings/index.js';
 import type { Log, Quantity } from '../../log/index.js';
 import type { Repeatability } from '../../power/index.js';
 import type { FittedSetup, FoundCeiling } from '../../pulls/index.js';
-import { channelOf, type PullsCurve, pullsCurve } from '../../pulls/index.js';
+import { channelOf, type PullsCurve, pullsCurve, tooFewReadings } from '../../pulls/index.js';
 import type { ChangedBesides, ComparisonResult, Contradiction, OverallResult, Standing } from '../../result/index.js';
 import { nullable } from '../../result/index.js';
 import type { QuantityCurve } from '../../stretches/index.js';
@@ -89,7 +89,8 @@ export function compareSetups(
   const judged = overallVerdict(difference, regions, explanations, {
     weatherUnknown,
     contradicted: blocking.length > 0,
-    missingPulls: before.used.length === 0 || after.used.length === 0,
+    missingPulls: [before, after].some((setup) => setup.used.length === 0 && tooFewReadings(setup) === null),
+    undetermined: before.curve === null || after.curve === null,
     repeatabilityKnown: spread.pullMeasured,
     outingAssumed,
     speedInDoubt: [...before.used, ...after.used].some(({ log }) => options.speedsInDoubt(log)),

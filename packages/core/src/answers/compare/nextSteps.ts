@@ -1,5 +1,5 @@
-import type { PowerDifference, VerdictReasonCode } from '../../compare/index.js';
-import type { FittedSetup } from '../../pulls/index.js';
+import { type PowerDifference, type VerdictReasonCode, verdictReasons } from '../../compare/index.js';
+import { type FittedSetup, tooFewReadings } from '../../pulls/index.js';
 import type { ChangedBesides } from '../../result/index.js';
 
 /** What would settle the question best, most useful first. */
@@ -15,7 +15,10 @@ export function nextSteps(facts: {
   const { verdict, reasons, changedBesides, difference, before, after, outingAssumed } = facts;
   const steps: string[] = [];
   for (const setup of [before, after]) {
-    if (setup.used.length === 0) {
+    const few = setup.used.length < 3 ? tooFewReadings(setup) : null;
+    if (few !== null) {
+      steps.push(`Log ${setup.name} again with engine speed, road speed and pedal alone, or in a higher gear: ${few.words}.`);
+    } else if (setup.used.length === 0) {
       steps.push(
         `Log full-load pulls of ${setup.name}: one gear, pedal down, from low engine speed to near the red line, with engine and road speed.`,
       );
@@ -25,6 +28,7 @@ export function nextSteps(facts: {
       );
     }
   }
+  if (reasons.includes('CURVE_UNDETERMINED') && steps.length === 0) steps.push(verdictReasons.CURVE_UNDETERMINED.remedy);
   if (reasons.includes('AIR_COULD_EXPLAIN')) steps.push('Log both setups within the hour, so that the air is the same for both.');
   if (outingAssumed)
     steps.push('Go back to the first setup in the same outing as the second (before-after-before): the luck of an outing then cancels.');

@@ -92,7 +92,9 @@ export function withSharedClocks(channels: readonly ClockedChannel[], { axis }: 
   const periods = channels
     .flatMap(({ channel, told }) => (told && channel.refreshS !== null ? [channel.refreshS.median] : []))
     .sort((a, b) => b - a);
-  if (!channels.some(({ periodS }) => periodS !== null)) return channels.map(({ channel }) => channel);
+  // Engine speed on a clock of its own is a logger that asks in turn; a slow temperature is none.
+  const inTurn = channels.some(({ channel, periodS, told }) => periodS !== null || (told && channel.quantity === 'engine-speed'));
+  if (!inTurn) return channels.map(({ channel }) => channel);
   return channels.map(({ channel, told }) => {
     if (told || channel.quantity === 'time') return channel;
     const { values, quantum } = channel;
