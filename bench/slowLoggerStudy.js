@@ -87,7 +87,8 @@ export function figures(all) {
   const points = all.reduce((sum, one) => sum + one.points, 0);
   return {
     trials: [null0.length, gained.length],
-    falseClaims: count(all, 'falseClaim'),
+    falseClaims: count(null0, 'falseClaim'),
+    losses: count(gained, 'falseClaim'),
     refused: count(all, 'refused'),
     found: count(gained, 'found'),
     rms: median(all.filter(({ rms }) => rms !== null).map(({ rms }) => rms)),
@@ -118,7 +119,7 @@ function line(rateHz, satellite, f) {
     rateHz,
     satellite,
     all,
-    percent(f.falseClaims, all, 1),
+    percent(f.falseClaims, f.trials[0], 1),
     percent(f.refused, all, 1),
     percent(f.found, f.trials[1]),
     `${(100 * f.rms).toFixed(2)} %`,

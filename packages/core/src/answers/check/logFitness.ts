@@ -4,6 +4,7 @@ import type { CeilingResult, FitnessResult, LogWork } from '../../result/index.j
 import type { FoundStretches } from '../../stretches/index.js';
 import { numberText, rpmText } from '../../units/index.js';
 import { isCold } from '../mixture/steadyOf.js';
+import { slowestRefreshS, slowLoggerAdvice } from './slowLogger.js';
 
 interface Need {
   /** Any of these will do. */
@@ -49,8 +50,6 @@ const needs: Readonly<Record<LogWork, readonly Need[]>> = {
 /** Common practice, no source. */
 export const enoughSteadyS = 30;
 export const enoughPulls = 3;
-/** Slower than this a pull of five seconds has too few readings of engine speed to tell a step of power. */
-const slowestRefreshS = 0.1;
 
 /**
  * Says for idle, cruise and pull work whether a log is fit to send, what is missing, and what to log next.
@@ -104,14 +103,15 @@ function steadyFitness(log: Log, found: FoundStretches, work: 'idle' | 'cruise',
 function pullFitness(log: Log, found: FoundStretches, ceilings: readonly CeilingResult[]): FitnessResult {
   const { missing, must } = channelsMissing(log, 'pull');
   const gaps: string[] = [];
-  const next: string[] = [];
   const { pulls } = found;
   const count = pulls.length;
+  // More channels would make a slow logger slower: what else is missing is named, and not asked for beside it.
+  const slow = slowLoggerAdvice(log, found);
+  const next: string[] = [...slow];
   if (count < enoughPulls) gaps.push(`${enoughPulls} pulls`);
   const refreshS = found.signals.engine?.channel.refreshS?.median ?? null;
   if (refreshS !== null && refreshS > slowestRefreshS) {
     gaps.push(`engine speed 10 times a second (it updates every ${refreshS.toFixed(2)} s)`);
-    next.push(slowNext);
   }
   for (const { quantity, verdict, side } of ceilings) {
     if (verdict !== 'certain') continue;
@@ -119,7 +119,7 @@ function pullFitness(log: Log, found: FoundStretches, ceilings: readonly Ceiling
     next.push(`Log ${quantity.replace('-', ' ')} through a channel whose range goes ${side === 'upper' ? 'higher' : 'lower'}.`);
   }
   if (count < enoughPulls) next.push(pullNext);
-  if (missing.length > 0) next.push(logToo(missing));
+  if (missing.length > 0 && slow.length === 0) next.push(logToo(missing));
   return {
     work: 'pull',
     verdict: count === 0 || must ? 'not fit' : next.length > 0 ? 'fit with gaps' : 'fit',
@@ -129,9 +129,6 @@ function pullFitness(log: Log, found: FoundStretches, ceilings: readonly Ceiling
     next,
   };
 }
-
-/** What to do where the logger asks for too much at once. */
-export const slowNext: string = 'Log fewer channels at once, so that engine speed updates at least 10 times a second.';
 
 /** What to do for more pulls. */
 export const pullNext: string = 'Make at least three full-throttle pulls in one gear, from low rpm to redline, each way along one road.';

@@ -5,6 +5,7 @@ import type { PlannedComparison, PlanOption, PlanPart, Standing } from '../../re
 import type { RunInputs } from '../../trial/index.js';
 import { inputStanding } from '../power/budget.js';
 import { remedyFor } from '../power/remedies.js';
+import { slowLoggerAdvice } from '../check/slowLogger.js';
 import { planAdvice } from './planAdvice.js';
 import { type PlannedPair, plannedPair, plannedParts, shownShare } from './plannedPair.js';
 
@@ -72,7 +73,8 @@ export function planComparison(
     options: enough ? [] : ways,
     parts,
   };
-  return { ...base, advice: planAdvice(base) };
+  const [slow] = [...before.runs, ...after.runs].flatMap(({ log, found }) => slowLoggerAdvice(log, found).slice(0, 1));
+  return { ...base, advice: [...planAdvice(base), ...(slow === undefined ? [] : [slow])] };
 }
 
 const noPowerYet = 'No log shows how much power the car has, so a change in watts cannot be set against it: ask for a share, such as 3 %.';
