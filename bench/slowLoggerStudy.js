@@ -1,5 +1,5 @@
 // What `compare` makes of a phone on the diagnostic port: rates × satellite speed × gear × engine, simulated, with known truth. Seeded.
-//   node bench/slowLoggerStudy.js [--seeds 2] [--from 1] [--rate 3] [--satellite none] [--gain 0.05] [--write]
+//   node bench/slowLoggerStudy.js [--seeds 2] [--from 1] [--rate 3] [--satellite none] [--gain 0.05] [--tell] [--write]
 // One row for each rate and satellite: trials without a change, and with +5 %. `--from` chooses other seeds than those that the code was built on.
 import { readFileSync, writeFileSync } from 'node:fs';
 import { parseArgs } from 'node:util';

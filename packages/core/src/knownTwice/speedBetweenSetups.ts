@@ -1,4 +1,4 @@
-import type { Evidence, LoadedRun } from '../pulls/index.js';
+import { type Evidence, type LoadedRun, rarenessOf } from '../pulls/index.js';
 import type { Contradiction } from '../result/index.js';
 import { numberText } from '../units/index.js';
 import { seenRatios, standingRpm } from './seenRatios.js';
@@ -22,7 +22,8 @@ export function speedBetweenSetups({ setups, pairs, file }: Evidence, toldAlread
     if (factor === null) return [];
     // Each log on its own, too: one log that differs is not a setup that does.
     const spread = Math.max(within(before), within(after));
-    if (idles === null && Math.abs(factor - 1) < Math.max(agrees, 3 * spread)) return [];
+    const rare = Math.max(...[...setups[b]!.runs, ...setups[a]!.runs].map(({ found }) => rarenessOf(found.signals)));
+    if (idles === null && Math.abs(factor - 1) < Math.max(agrees + rare, 3 * spread)) return [];
     const column = setups[a]!.runs[0]!.found.signals.road!.channel.name;
     return [
       {

@@ -1,4 +1,4 @@
-import type { Evidence, LoadedRun } from '../pulls/index.js';
+import { type Evidence, type LoadedRun, rarenessOf } from '../pulls/index.js';
 import type { Contradiction } from '../result/index.js';
 import { numberText } from '../units/index.js';
 import { rpmPerMps } from '../vehicle/index.js';
@@ -63,15 +63,16 @@ function missOf(run: LoadedRun): Miss | null {
   if (run.inputs.transmission === 'automatic' && run.inputs.lockUp !== true) return null;
   const told = gearRatios.map((_, i) => rpmPerMps({ gearRatios, finalDrive, tyreRadiusM: tyreRadiusM.value }, i + 1));
   const { pulls, all } = seenRatios(run);
+  const near = agrees + rarenessOf(run.found.signals);
   const far = (ratios: readonly number[], factor: number): number =>
     Math.max(...ratios.map((ratio) => Math.min(...told.map((one) => gap(ratio / factor, one)))));
   const off = (factor: number): number => far(all, factor);
   const idle = standingRpm(run);
   // Somebody may cruise in a gear that the trial does not list: the pulls decide, unless the idle is not that of an engine.
-  if (far(pulls, 1) <= agrees && (off(1) <= agrees || idle === null || usual(idle))) return null;
+  if (far(pulls, 1) <= near && (off(1) <= near || idle === null || usual(idle))) return null;
   const seen = pulls[0]!;
   const idles = (factor: number): boolean => idle === null || usual(idle / factor);
-  const fitting = named.filter(({ factor, mistake }) => off(factor) <= agrees && idles(mistake === 'engine-speed' ? factor : 1));
+  const fitting = named.filter(({ factor, mistake }) => off(factor) <= near && idles(mistake === 'engine-speed' ? factor : 1));
   // The engine's own speed at a stand decides: where it is right as logged, engine speed is not what is wrong.
   const byIdle = fitting.filter(({ mistake }) => (idle !== null && idles(1) ? mistake !== 'engine-speed' : true));
   const nearest = (factor: number): number => told.reduce((best, one) => (gap(seen / factor, one) < gap(seen / factor, best) ? one : best));

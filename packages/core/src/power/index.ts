@@ -9,6 +9,7 @@ export {
   steadyForceN,
   type Uncertain,
 } from './conditions.js';
+export { cutOffShare } from './cutOffSpeed.js';
 export { drawnPower, type PullPoint } from './drawnPower.js';
 export { localCurve } from './localCurve.js';
 export { type LocalTorque, localTorque, torqueGuess } from './localTorque.js';

@@ -1,4 +1,5 @@
 import type { Finding } from '../findings/index.js';
+import { cutOffShare } from '../power/index.js';
 import { readingsBetween } from '../stretches/index.js';
 import type { MeasurableNumber, RunInputs } from '../trial/index.js';
 import { defaults } from '../trial/index.js';
@@ -19,6 +20,8 @@ export interface CoastDownRuns {
 /** Left off a coast's ends: the clutch still opens, or closes again. */
 const trimmedS = 0.5;
 const leastReadings = 20;
+/** Middle of a coast-down, m/s; common practice, no source. */
+const usualCoastMps = 20;
 /** Car in neutral: what its spinning wheels add to its mass (Gillespie 1992: 4 % at overall ratio 0). */
 const wheelShare = 0.04;
 /** The car's own road speed: its scale within about 1 %; drag area goes inversely with it. Common practice, no source. */
@@ -53,6 +56,7 @@ export function withCoastDowns(runs: readonly LoadedRun[], asked: readonly Coast
     return { runs, found: [], findings: [...findings, ...asked.map((key) => nothingFound(key, path))] };
   }
   const { drag, rolling, covarianceM2 } = meanOfFits(fits);
+  const halfStep = Math.max(...runs.map(halfStepShare));
   const source = `coast-downs in the logs (${fits.reduce((sum, fit) => sum + fit.samples, 0)} readings of speed)`;
   const changed = (inputs: RunInputs): RunInputs => {
     const mass = inputs.massKg.spread / inputs.massKg.value;
@@ -65,8 +69,8 @@ export function withCoastDowns(runs: readonly LoadedRun[], asked: readonly Coast
     });
     return {
       ...inputs,
-      ...(asked.includes('drag-area') ? { dragAreaM2: stated(drag, Math.hypot(mass, air, speedScaleSpread)) } : {}),
-      ...(asked.includes('rolling-coefficient') ? { rollingCoefficient: stated(rolling, speedScaleSpread) } : {}),
+      ...(asked.includes('drag-area') ? { dragAreaM2: stated(drag, Math.hypot(mass, air, speedScaleSpread, halfStep)) } : {}),
+      ...(asked.includes('rolling-coefficient') ? { rollingCoefficient: stated(rolling, Math.hypot(speedScaleSpread, halfStep)) } : {}),
       // The scale of the speed moves both, and what mass and air do to the drag area is its own: neither is in this.
       ...(asked.length === 2 ? { roadLoadCovarianceM2: covarianceM2 } : {}),
     };
@@ -79,6 +83,14 @@ export function withCoastDowns(runs: readonly LoadedRun[], asked: readonly Coast
     fix: '',
   });
   return { runs: runs.map((run) => ({ ...run, inputs: changed(run.inputs) })), found: asked, findings };
+}
+
+/** What it leaves open whether steps are cut off or rounded, as a share of a usual speed of coasting. */
+function halfStepShare({ found }: LoadedRun): number {
+  const { road } = found.signals;
+  if (road === null) return 0;
+  const share = cutOffShare(found.signals);
+  return (Math.sqrt(share * (1 - share)) * road.channel.quantum) / 2 / usualCoastMps;
 }
 
 /** Assumptions and their findings that coast-downs have made needless. */
@@ -122,12 +134,14 @@ function coastsOf(outing: readonly LoadedRun[]): CoastRun[] {
       if (stretch.kind !== 'coast' || stretch.startS < from || stretch.endS > to || seen.has(key)) return [];
       seen.add(key);
       const { timeS, values } = readingsBetween(log, road.channel, stretch.startS + trimmedS, stretch.endS - trimmedS);
+      const offsetMps = cutOffShare(found.signals) * (road.channel.quantum / 2);
       const kept = Array.from(timeS.keys()).filter((i) => values[i]! > 0 && (i === 0 || timeS[i]! > timeS[i - 1]!));
       if (kept.length < leastReadings || !(values[kept[kept.length - 1]!]! < 0.9 * values[kept[0]!]!)) return [];
       return [
         {
           timeS: kept.map((i) => timeS[i]!),
-          speedMps: kept.map((i) => values[i]!),
+          // Whole steps that are cut off read half a step low at every speed.
+          speedMps: kept.map((i) => values[i]! + offsetMps),
           massKg: inputs.massKg.value,
           rotatingMassKg: wheelMassKg(inputs),
           airDensityKgPerM3: inputs.airDensityKgPerM3.value,

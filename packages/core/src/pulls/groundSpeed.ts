@@ -55,17 +55,18 @@ function middleSpeedMps({ fromRpm, toRpm, rpmPerMps }: Pull): number[] {
 }
 
 /** Satellite speed beside road speed wherever the car hardly accelerates. */
-function pairedSpeeds({ road, satellite }: MotionSignals): YorkPoint[] {
+function pairedSpeeds({ road, satellite }: MotionSignals): PairedSpeed[] {
   if (road === null || satellite === null) return [];
   const halfWidth = Math.max(0.6, 2.6 * (road.channel.refreshS?.median ?? 1));
   const late = satellite.lagS === undefined ? lateS : leftLateS;
-  return Array.from(satellite.timeS).flatMap((timeS, i): YorkPoint[] => {
+  return Array.from(satellite.timeS).flatMap((timeS, i): PairedSpeed[] => {
     const speedMps = satellite.values[i]!;
     if (!(speedMps >= leastSpeedMps)) return [];
     const here = localPolynomial(road.timeS, road.values, timeS, { halfWidth, order: 1 });
     if (here === null || !(Math.abs(here.slope) <= mostAccelerationMps2)) return [];
     return [
       {
+        lateMps: late * here.slope,
         x: here.value,
         y: speedMps,
         xSpread: Math.max(road.channel.quantum / Math.sqrt(12), 0.05),
@@ -75,14 +76,21 @@ function pairedSpeeds({ road, satellite }: MotionSignals): YorkPoint[] {
   });
 }
 
-function scaleAt(points: readonly YorkPoint[], speedMps: number): GroundScale | null {
+/** A pair with what a satellite speed that is late throughout would be off by, m/s. */
+interface PairedSpeed extends YorkPoint {
+  readonly lateMps: number;
+}
+
+function scaleAt(points: readonly PairedSpeed[], speedMps: number): GroundScale | null {
   const line = points.length < leastReadings ? null : yorkLine(points);
   if (line === null) return null;
   const factor = line.slope + line.intercept / speedMps;
   const variance = line.slopeSpread ** 2 + (line.interceptSpread / speedMps) ** 2 + (2 * line.covariance) / speedMps;
   // Readings that scatter more than they should widen the line as much.
   const widening = Math.max(1, line.squares / (points.length - 2));
-  const spread = Math.sqrt(Math.max(0, variance) * widening);
+  // All are late alike: what speeding up and slowing down do not cancel stays.
+  const late = points.reduce((sum, { lateMps }) => sum + lateMps, 0) / points.reduce((sum, { x }) => sum + x, 0);
+  const spread = Math.hypot(Math.sqrt(Math.max(0, variance) * widening), late);
   // A factor far from 1 is another unit or another car, not a scale.
   return spread <= leastPrecision && Math.abs(factor - 1) < 0.1 ? { factor, spread } : null;
 }

@@ -7,6 +7,7 @@ export { type FuelRail, fuelRailOf, fuelRailOfRuns } from './fuelRail.js';
 export { headingsOf } from './headings.js';
 export type { LoadedRun } from './loadedRun.js';
 export { type FoundCeiling, logCeilings } from './logCeilings.js';
+export { rarenessOf } from './measuredRatio.js';
 export type { OpenedLog, ReadLogs } from './openRun.js';
 export { readUnstated } from './openRun.js';
 export { chargeTemperatures, pullResult } from './pullResult.js';
