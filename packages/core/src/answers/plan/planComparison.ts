@@ -3,9 +3,9 @@ import type { Repeatability } from '../../power/index.js';
 import type { FittedSetup, ReadLogs } from '../../pulls/index.js';
 import type { PlannedComparison, PlanOption, PlanPart, Standing } from '../../result/index.js';
 import type { RunInputs } from '../../trial/index.js';
+import { slowLoggerAdvice } from '../check/slowLogger.js';
 import { inputStanding } from '../power/budget.js';
 import { remedyFor } from '../power/remedies.js';
-import { slowLoggerAdvice } from '../check/slowLogger.js';
 import { planAdvice } from './planAdvice.js';
 import { type PlannedPair, plannedPair, plannedParts, shownShare } from './plannedPair.js';
 
