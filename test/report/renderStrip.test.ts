@@ -21,6 +21,7 @@ const forecast: ForecastResult = {
       trapMps: { value: 47, low: 46, high: 48 },
       splits: [{ mark: '1320ft', timeS: band, speedMps: null }],
       source: hostile,
+      rollOutS: null,
       from60To130MphS: null,
       motion: { distanceM: [0, 100, 410], speedMps: [2, 30, 48] },
       shares: [{ input: 'grip', et: 0.8, trap: 0.2 }],

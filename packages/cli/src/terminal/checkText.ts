@@ -7,7 +7,7 @@ import { findingText } from './problemText.js';
 import { type Style, shownBy } from './style.js';
 
 /** Lines that one log may take; the rest comes with --all. */
-export const mostLines = 30;
+const mostLines = 30;
 const pullsShown = 5;
 const findingLines = 8;
 
