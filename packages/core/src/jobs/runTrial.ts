@@ -40,7 +40,17 @@ export interface TrialOptions {
 }
 
 /** Questions whose findings and assumptions the result lists, in this order. */
-const questions = [idles, comparisons, trialWarnings, pressureParts, calculatedParts, mixtures, supplyParts, topEnd] as const;
+const questions = [
+  contradictions,
+  idles,
+  comparisons,
+  trialWarnings,
+  pressureParts,
+  calculatedParts,
+  mixtures,
+  supplyParts,
+  topEnd,
+] as const;
 
 /**
  * The whole job: a trial file and its logs in, the answer out.
