@@ -6,7 +6,7 @@ import { rangeOf } from './pullMeans.js';
 
 /** Openings that differ less are the same pedal on the same stop. */
 const least = 0.03;
-/** Power follows the opening by this much near full, lowest and highest; common practice, no source. */
+/** Power follows the opening by at most this much near full; common practice, no source. */
 const sharePerOpening = 0.8;
 
 const quantities: readonly (readonly [Quantity, string])[] = [
