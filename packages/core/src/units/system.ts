@@ -20,6 +20,7 @@ const dimensionsOfNoSystem: ReadonlySet<Dimension> = new Set([
   'air-fuel-ratio',
 ]);
 
+/** The system that a unit belongs to; null for units of both, such as rpm or %. */
 export function systemOf(unit: Unit): UnitSystem | null {
   if (dimensionsOfNoSystem.has(unit.dimension)) return null;
   return imperialSymbols.has(unit.symbol) ? 'imperial' : 'metric';
@@ -34,6 +35,7 @@ const voting: readonly Dimension[] = ['temperature', 'speed', 'pressure'];
  * @param units symbols of the units of all columns
  * @returns null where nothing was logged in a unit of a system, or the votes are even
  */
+/** The system that a unit belongs to; null for units of both, such as rpm or %. */
 export function systemOfColumns(units: readonly string[]): UnitSystem | null {
   const found = units.flatMap((symbol) => (symbol === '' ? [] : (findUnit(symbol) ?? [])));
   const votes = voting.map((dimension) => {
