@@ -4,6 +4,7 @@ import {
   loadFormulaParser,
   mayHaveFormulas,
   PullproofError,
+  type ReadLogs,
   runTrial,
   type TrialDraft,
   type TrialResult,
@@ -38,13 +39,15 @@ export function compare(inputs: readonly string[], choices: CompareChoices, io: 
     checkFuelTable(choices, io);
     // Readings of the pulls are for the report; the JSON stays without them.
     let readings: TrialResult['traces'];
+    // The report answers in both systems of units: no log is read twice for that.
+    const readLogs: ReadLogs = new Map();
     const answer = async (
       asked: Parameters<typeof runTrial>[0],
       openLog: Parameters<typeof runTrial>[2],
       shown: { readonly units: TrialResult['units'] | undefined; readonly traces?: boolean },
     ): Promise<TrialResult> => {
       const formulaParser = typeof asked !== 'string' || mayHaveFormulas(asked) ? await loadFormulaParser() : undefined;
-      return runTrial(asked, trial ?? choices.save ?? 'command line', openLog, { correction, fuelAxis, formulaParser, ...shown });
+      return runTrial(asked, trial ?? choices.save ?? 'command line', openLog, { correction, fuelAxis, formulaParser, readLogs, ...shown });
     };
     return {
       work: async (asked, openLog) => {
