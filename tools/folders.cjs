@@ -24,7 +24,8 @@ const roomTiers = {
     ['power', 'pressure', 'mixture', 'changeSheet', 'calculated'],
     ['compare', 'warning'],
     ['fuel', 'topEnd'],
-    ['strip', 'plan', 'check'],
+    ['strip', 'check'],
+    ['plan'],
     ['season'],
   ],
 };
