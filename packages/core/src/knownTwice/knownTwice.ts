@@ -24,6 +24,7 @@ function allOf(evidence: Evidence): Contradiction[] {
   const gearing = statedGearing(evidence);
   const satellite = satelliteSpeed(evidence);
   const speeds = setupsOf([...gearing, ...satellite]);
+  const air = [...stationPressure(evidence), ...airTemperature(evidence)];
   const typed = typedValues(evidence);
   // A value that no car has is named once.
   const named = new Set(typed.flatMap(({ mistakes }) => mistakes.map(({ name }) => name)));
@@ -33,11 +34,10 @@ function allOf(evidence: Evidence): Contradiction[] {
     ...gearing.filter((one) => !again(one)),
     ...satellite,
     ...speedBetweenSetups(evidence, speeds),
-    ...stationPressure(evidence),
-    ...airTemperature(evidence),
+    ...air,
     ...fuelInOuting(evidence),
-    // What a wrong speed makes of a coast-down is named already.
-    ...coastingForce(evidence).filter((one) => !again(one) && !one.setups.some((name) => speeds.has(name))),
+    // What a wrong speed, or air of a wrong density, makes of a coast-down is named already.
+    ...coastingForce(evidence).filter((one) => !again(one) && !one.setups.some((name) => speeds.has(name)) && air.length === 0),
     ...redline(evidence, setupsOf(gearing.filter(({ mistakes }) => mistakes.some(({ name }) => name === 'engine-speed')))),
     ...pulleys(evidence),
     ...lambdaScale(evidence),
