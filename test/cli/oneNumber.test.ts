@@ -9,7 +9,7 @@ const samples = fileURLToPath(new URL('../../sample-logs', import.meta.url));
 it('shows a change of power in one way, in the sentence and in the table below it', async () => {
   const folder = folderWith({});
   cpSync(samples, folder, { recursive: true });
-  const { out } = await pullproof(['compare', path.join(folder, 'trial.yaml')], { cwd: folder });
+  const { out } = await pullproof(['compare', path.join(folder, 'trial.yaml'), '--all'], { cwd: folder });
   const text = out.replace(/\s+/g, ' ');
   const told = [...text.matchAll(/(?:Gain|Loss) from ([\d,]+) to ([\d,]+) rpm: (\S+) kW \((\S+) to (\S+)\)/g)];
   expect(told.length).toBeGreaterThan(1);

@@ -56,7 +56,7 @@ describe('forecast', () => {
     }
     expect(out).toContain('What a change is worth here');
     expect(out).toContain('rulebook');
-    expect(readFileSync(path.join(cwd, 'f.html'), 'utf8')).toContain('What it will run');
+    expect(readFileSync(path.join(cwd, 'f.html'), 'utf8')).toContain('what will it run?');
   });
 
   test('before any slip the band holds the slips that came later', async () => {
