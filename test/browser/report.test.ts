@@ -264,6 +264,21 @@ describe.each([
     await tab.close();
   });
 
+  it('stops a script and a request that are not its own', async () => {
+    const foreign =
+      '<script>globalThis.foreign = true</script><img src="http://127.0.0.1:9/x.png"><link rel="stylesheet" href="http://127.0.0.1:9/x.css">';
+    const tab = await browser.open('foreign', sample.replace('</main>', `${foreign}</main>`), desk);
+    expect(await tab.evaluate("'foreign' in globalThis")).toBe(false);
+    expect(await tab.evaluate("fetch('http://127.0.0.1:9/').then(() => 'sent', () => 'refused')")).toBe('refused');
+    const refused = await tab.evaluate<string[]>('globalThis.policyViolations');
+    for (const kind of ['script-src', 'img-src', 'style-src', 'connect-src'])
+      expect(
+        refused.some((one) => one.startsWith(kind)),
+        kind,
+      ).toBe(true);
+    await tab.close();
+  });
+
   it('makes nothing of hostile names, and asks for nothing', async () => {
     const hostile = invented.find(([name]) => name === 'hostile')![1];
     const tab = await browser.open('hostile', hostile, desk);

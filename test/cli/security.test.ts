@@ -13,7 +13,7 @@ const held: readonly (readonly [claim: string, file: string, says: string])[] = 
     'test/browser/report.test.ts',
     'stops a script and a request that are not its own',
   ],
-  ['no request leaves the page', 'test/browser/report.test.ts', 'no complaint, request'],
+  ['no request leaves the page', 'test/browser/report.test.ts', 'makes nothing of hostile names, and asks for nothing'],
   ['a spreadsheet would take for a formula is neutralised', 'test/core/fuel/measuredError.test.ts', 'cannot run in a spreadsheet'],
   ['a spreadsheet would take for a formula is neutralised', 'test/cli/manyLogs.test.ts', 'are neutralised'],
   ['a column called `__proto__` is a column', 'test/core/log/badInputs/layouts.ts', '__proto__, constructor, toString as names'],

@@ -73,7 +73,7 @@ describe('the wrong file', () => {
     expect([check.exit, check.err]).toEqual([1, expect.stringMatching(/looks like a trial file, .* Use compare\./)]);
     for (const command of ['compare', 'plan', 'forecast']) {
       const { exit, err } = await pullproof([command, 'base-north.csv'], { cwd });
-      const fix = command === 'compare' ? /Give the logs of both setups/ : /Use check .* or new/;
+      const fix = command === 'compare' ? /Give the logs of both setups/ : /new/;
       expect([exit, err]).toEqual([1, expect.stringMatching(/looks like a log, not like a trial file\./)]);
       expect(err).toMatch(fix);
     }

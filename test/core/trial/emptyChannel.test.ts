@@ -3,15 +3,19 @@ import { expect, it } from 'vitest';
 import { runTrial } from '../../../packages/core/src/jobs/index.js';
 import { studyTrialYaml } from '../../../packages/simulation/src/studyCar.js';
 
-const { text } = makeLog({
-  car: studyCar,
-  around: studyAir,
-  engine: { fullLoadWheelPowerW: (rpm) => 30 * rpm },
-  phases: Array.from({ length: 2 }, () => ({ kind: 'pull', gear: 3, fromRpm: 2400, toRpm: 6200, leadS: 2 }) as const),
-  logger: plainLogger(),
-  seed: 21,
-  stepS: 0.01,
-});
+/** Two recordings of one car: the same one in both setups would count in neither. */
+const [text, another] = [21, 22].map(
+  (seed) =>
+    makeLog({
+      car: studyCar,
+      around: studyAir,
+      engine: { fullLoadWheelPowerW: (rpm) => 30 * rpm },
+      phases: Array.from({ length: 2 }, () => ({ kind: 'pull', gear: 3, fromRpm: 2400, toRpm: 6200, leadS: 2 }) as const),
+      logger: plainLogger(),
+      seed,
+      stepS: 0.01,
+    }).text,
+) as [string, string];
 
 /** The log with columns put in front of its own, the same text in every row. */
 function withColumns(columns: Readonly<Record<string, string>>): string {
@@ -22,13 +26,16 @@ function withColumns(columns: Readonly<Record<string, string>>): string {
   return `${[put(cells, Object.keys(columns)), ...lines.map((own) => put(own, Object.values(columns)))].join('\n')}\n`;
 }
 
-/** Two setups with the same log. */
+/** A setup with this log, and one with another. */
 function answer(log: string) {
   const trial = studyTrialYaml(
     'Empty channels',
     ['before', 'after'].map((setup) => ({ name: setup, runs: [{ log: `${setup}.csv`, outing: 'saturday' }] })),
   );
-  return runTrial(trial, 'trial.yaml', (path) => ({ chunks: new TextEncoder().encode(log), sha256: () => path })).setups[0]!;
+  return runTrial(trial, 'trial.yaml', (path) => ({
+    chunks: new TextEncoder().encode(path === 'before.csv' ? log : another),
+    sha256: () => path,
+  })).setups[0]!;
 }
 
 // Found by fuzzing: a channel without one reading was taken where another one tells the quantity, and stopped the routes to power where none did.
