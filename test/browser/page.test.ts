@@ -278,6 +278,12 @@ describe.each(browserNames)('the page in %s', (name) => {
     await until('the answer to the sample', async () => (await words(page)).length >= 2, 60_000);
     await until('nothing left to do', () => page.evaluate(() => document.querySelector('.answer')?.getAttribute('aria-busy') === 'false'));
     expect((await words(page))[0]).toMatch(/^gain:/);
+    // The log of a slip makes no setup of its own.
+    expect(await page.$$eval('.setup .name', (all) => all.map((one) => (one as HTMLInputElement).value))).toEqual([
+      'base',
+      'large charge cooler',
+      '74 mm pulley',
+    ]);
     for (const question of ['What will it run at the strip?', 'Do slip and log agree?', 'How many more pulls would settle it?']) {
       await page.evaluate((text) => {
         const details = [...document.querySelectorAll<HTMLDetailsElement>('details')].find(

@@ -22,6 +22,12 @@ export function logsOf(draft: Draft): string[] {
   return setupsOf(draft).flatMap(({ runs = [] }) => runs.map(({ log }) => log));
 }
 
+/** Names of all logs that a draft names: those of its runs, and those of its slips, which are no runs. */
+export function namedLogsOf(draft: Draft): string[] {
+  const slips = Array.isArray(draft.slips) ? (draft.slips as readonly { readonly log?: string }[]) : [];
+  return [...logsOf(draft), ...slips.flatMap(({ log }) => log ?? [])];
+}
+
 export function valueAt(draft: unknown, path: FieldPath): unknown {
   return path.reduce<unknown>((inside, key) => (inside as { [key: string]: unknown } | undefined)?.[key], draft);
 }

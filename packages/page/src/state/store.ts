@@ -1,6 +1,6 @@
 import { computed, type ReadonlySignal, type Signal, signal } from '@preact/signals';
 import type { Answer, Draft, Problem, SeenLog, Topic, TrialText } from '../worker/messages.js';
-import { type FieldPath, logsOf, merged, setupsOf, withFirst, withLogIn, withoutLog, withValue } from './draft.js';
+import { type FieldPath, logsOf, merged, namedLogsOf, setupsOf, withFirst, withLogIn, withoutLog, withValue } from './draft.js';
 import { keep, kept, wipe } from './keep.js';
 import { JobProblem, WorkerClient } from './workerClient.js';
 
@@ -37,7 +37,7 @@ export class Store {
   /** Logs that the trial names and that were not dropped. */
   readonly missing: ReadonlySignal<readonly string[]> = computed(() => {
     const here = new Set(this.logs.value.map(({ name }) => name));
-    return logsOf(this.draft.value).filter((name) => !here.has(name));
+    return namedLogsOf(this.draft.value).filter((name) => !here.has(name));
   });
 
   readonly #worker: WorkerClient;
@@ -166,7 +166,7 @@ export class Store {
 
   /** Puts logs that no setup has into setups, by name and content. */
   async #propose(): Promise<void> {
-    const placed = new Set(logsOf(this.draft.value));
+    const placed = new Set(namedLogsOf(this.draft.value));
     const names = this.logs.value.filter(({ name, state }) => state === 'read' && !placed.has(name)).map(({ name }) => name);
     if (names.length === 0) return;
     this.draft.value = merged(this.draft.value, await this.#worker.do('propose', { names }));
