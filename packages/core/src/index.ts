@@ -47,6 +47,7 @@ export {
   type MotionSignals,
   type Pull,
   type Readings,
+  type SparsePull,
   type Stretch,
   type StretchKind,
 } from './stretches/index.js';

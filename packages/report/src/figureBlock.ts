@@ -33,7 +33,7 @@ export class FigurePlaces {
     const height = drawing.layout.height ?? 340;
     return html`<figure id="${id}" aria-labelledby="${id}-title">
 <figcaption id="${id}-title">${shortName(caption, 160)}</figcaption>
-${options.keyless === true ? null : figureKey(figure.key, drawing)}
+${options.keyless === true ? null : keyOf(figure.key, drawing)}
 <p class="readout" aria-hidden="true"></p>
 <div class="plot h${heightClass(height)}" data-figure="${id}" data-across="${acrossOf(figure)}" role="img" aria-label="${shortName(caption, 160)}" aria-describedby="${id}-words">${options.first === true ? still : html`<noscript>${still}</noscript>`}</div>
 ${figure.notes.map((note) => html`<p class="small muted">${shortName(note, 300)}</p>`)}
@@ -78,12 +78,16 @@ function axisOf(axis: object): object {
 }
 
 /**
- * The key of a figure as a list: how each thing is drawn, and what it is. Setups can be switched off by it in every figure.
+ * The key of a figure as a list: how each thing is drawn, and what it is.
  * @param key entries of a figure
- * @param drawing of the figure, by which an entry finds its setup
  * @returns markup that takes its colours from the variables of the style sheet
  */
-export function figureKey(key: readonly KeyEntry[], drawing?: Drawing): Html {
+export function figureKey(key: readonly KeyEntry[]): Html {
+  return keyOf(key);
+}
+
+/** The key of a figure; with its drawing an entry finds its setup, which can be switched off by it in every figure. */
+function keyOf(key: readonly KeyEntry[], drawing?: Drawing): Html {
   return html`<ul class="key" aria-label="Key">${key.map((entry) => {
     const setup = drawing?.data.find(({ name, meta }) => meta?.setup !== undefined && name === entry.label)?.meta?.setup;
     const inside = html`${swatch(entry)}<span>${shortName(entry.label, 60)}</span>`;

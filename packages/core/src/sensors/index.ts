@@ -11,7 +11,7 @@ export {
 } from './censoredRegression.js';
 export { type EngineOffOptions, type EngineOffPressure, engineOffPressure } from './engineOffPressure.js';
 export { type Ceiling, type CeilingOptions, type CeilingRun, findCeilings, readingsOnCeiling } from './findCeilings.js';
-export { type PressureBeyond, pressureBeyondCeiling } from './pressureBeyondCeiling.js';
+export { type PressureBeyond, type PullPressure, pressureBeyondCeiling } from './pressureBeyondCeiling.js';
 export {
   type LawPoint,
   type PressureLaw,

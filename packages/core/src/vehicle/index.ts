@@ -23,4 +23,4 @@ export {
 export { type AssumedRotatingFactor, type DriveRatios, defaultRotatingFactor, rotatingFactor, type SpinningParts } from './rotatingMass.js';
 export { type Thread, threadFromSize, threadStressAreaM2 } from './threads.js';
 export { type Tyre, tyreFromSize } from './tyre.js';
-export { type KindOfCar, usualInertias } from './usualInertias.js';
+export { type KindOfCar, type UncertainInertia, usualInertias } from './usualInertias.js';

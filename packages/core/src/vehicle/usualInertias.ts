@@ -1,7 +1,7 @@
 import { PullproofError } from '../findings/index.js';
 
 /** A value with its standard uncertainty. */
-interface Uncertain {
+export interface UncertainInertia {
   readonly value: number;
   readonly spread: number;
 }
@@ -44,8 +44,8 @@ const transmissionFactor = { manual: 1, automatic: 1.1, 'dual-clutch': 1.15 } as
  * ```
  */
 export function usualInertias({ massKg, tyreRadiusM, displacementM3, transmission }: KindOfCar): {
-  readonly wheelsKgM2: Uncertain;
-  readonly engineKgM2: Uncertain;
+  readonly wheelsKgM2: UncertainInertia;
+  readonly engineKgM2: UncertainInertia;
 } {
   if (!(massKg > 0 && tyreRadiusM > 0 && (displacementM3 === null || displacementM3 > 0)))
     throw new PullproofError(
