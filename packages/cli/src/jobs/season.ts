@@ -1,6 +1,6 @@
-import { deflateSync } from 'node:zlib';
 import { type SeasonResult, seasonOfTrials } from '@pullproof/core';
 import type { ExitCode, OutputChoices } from '../commands/command.js';
+import { packText } from '../files/packText.js';
 import { readInput } from '../files/readInput.js';
 import { spareInputs } from '../files/spareInputs.js';
 import { writeOutput } from '../files/writeOutput.js';
@@ -28,8 +28,7 @@ export async function season(named: readonly string[], choices: OutputChoices, i
     });
     if (choices.report !== undefined) {
       const { renderSeason } = await import('@pullproof/report');
-      const pack = (text: string): string => deflateSync(text, { level: 9 }).toString('base64');
-      writeOutput(choices.report, renderSeason(result, { pack }), io.cwd, 'report', {
+      writeOutput(choices.report, renderSeason(result, { pack: packText }), io.cwd, 'report', {
         ...outputOptions(choices),
         onInterrupt: io.onInterrupt,
       });
